@@ -36,25 +36,6 @@ double mean(ClearnessDistribution const& d) {
     return d.least + width / -std::expm1(-d.gamma * width) - 1 / d.gamma;
 }
 
-double next_chi(double chi, double e, double day_to_day) {
-    return day_to_day * chi + std::sqrt(1 - day_to_day * day_to_day) * e;
-}
-
-std::vector<double> generate_daily_clearness(std::array<double, 12> const& monthly_mean, double day_to_day,
-                                             Random& random, double& chi) {
-    std::vector<double> daily;
-    daily.reserve(365);
-    for (std::size_t month = 0; month < 12; ++month) {
-        auto const distribution = clearness_distribution(monthly_mean[month]);
-        int const days = (month_start_hour[month + 1] - month_start_hour[month]) / 24;
-        for (int day = 0; day < days; ++day) {
-            chi = next_chi(chi, random.normal(), day_to_day);
-            daily.push_back(clearness_at(distribution, normal_share_below(chi)));
-        }
-    }
-    return daily;
-}
-
 std::vector<double> deviates_in_months(std::vector<double> const& daily) {
     std::vector<double> chi(daily.size());
     std::vector<std::size_t> order;

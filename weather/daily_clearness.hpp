@@ -28,16 +28,6 @@ double mean(ClearnessDistribution const& d);
 /// Lag-1 correlation of the daily index mapped to a normal variable, from memory; 0.15-0.35 is usual.
 inline constexpr double default_day_to_day = 0.29;
 
-/// One step of the day-to-day correlation: chi' = phi chi + sqrt(1 - phi^2) e, e standard normal.
-/// Graham, Hollands & Brunger, Solar Energy 40 (1988) 83. The correlation is short, so cloudy periods of more
-/// than 5 days (stalled fronts, valley fog) may be too rare. For those the user can add a cloudy period.
-double next_chi(double chi, double e, double day_to_day);
-
-/// Kt of each of 365 days for the twelve monthly means. `chi` is carried over from month to month, and from
-/// year to year if the caller passes it on; the first year starts with 0.
-std::vector<double> generate_daily_clearness(std::array<double, 12> const& monthly_mean, double day_to_day,
-                                             Random& random, double& chi);
-
 /// Standard normal deviate of each day by its rank among the days of its month.
 std::vector<double> deviates_in_months(std::vector<double> const& daily_clearness);
 

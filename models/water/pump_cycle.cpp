@@ -154,34 +154,4 @@ TankFillCurve make_fill_curve(PressureTankParameters const& tank, PumpParameters
                            nodes);
 }
 
-SteadyCycle steady_cycle(TankFillCurve const& c, double demand_m3_s) {
-    SteadyCycle cycle{};
-    cycle.run_s = time_to_reach_s(c, c.cut_in_m3, c.cut_out_m3, demand_m3_s);
-    cycle.rest_s = drain_time_s(c.cut_out_m3, c.cut_in_m3, demand_m3_s);
-    if (std::isinf(cycle.run_s)) {
-        cycle.pumped_m3 = cycle.energy_j = std::numeric_limits<double>::infinity();
-        cycle.run_fraction = 1;
-        return cycle;
-    }
-    auto const fill = advance(c, c.cut_in_m3, demand_m3_s, cycle.run_s);
-    cycle.pumped_m3 = fill.pumped_m3;
-    cycle.energy_j = fill.energy_j;
-    cycle.starts_per_h = 3600 / (cycle.run_s + cycle.rest_s);
-    cycle.run_fraction = cycle.run_s / (cycle.run_s + cycle.rest_s);
-    return cycle;
-}
-
-double settling_water_m3(TankFillCurve const& c, double demand_m3_s) {
-    if (demand_m3_s > c.nodes.front().flow_m3_s) return std::numeric_limits<double>::quiet_NaN();
-    for (auto const& p : c.pieces) {
-        double const end_flow = p.flow_m3_s + p.flow_slope_1_s * (p.to_m3 - p.from_m3);
-        if (end_flow <= demand_m3_s)
-            return p.flow_slope_1_s == 0
-                       ? p.from_m3
-                       : std::clamp(p.from_m3 + (demand_m3_s - p.flow_m3_s) / p.flow_slope_1_s, p.from_m3,
-                                    p.to_m3);
-    }
-    return c.nodes.back().water_m3;
-}
-
 }  // namespace holdwater::models

@@ -73,9 +73,4 @@ inline double hold_power_w(DriveCurve const& c, double flow_m3_s) {
     return c.hold_power_w[i - 1] + share * (c.hold_power_w[i] - c.hold_power_w[i - 1]);
 }
 
-/// Tank and drive at a constant demand; `state.closed` = awake. Starts are wake-ups. Energy includes the
-/// standby draw while asleep.
-CycleTotals run_constant_pressure(DriveCurve const& c, SwitchedTank& state, double demand_m3_s,
-                                  double seconds);
-
 }  // namespace holdwater::models

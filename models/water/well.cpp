@@ -29,49 +29,6 @@ void validate(WellParameters const& p) {
             "must be 0..86400 s");
 }
 
-WellStep pump_well(WellParameters const& p, WellState& state, int month, double flow_m3_s, double seconds) {
-    WellStep step;
-    double const before_m = state.drawdown_m;
-    if (!ready(state)) return rest_well(p, state, seconds);
-    double const to_stop_s = time_to_intake_s(p, state, month, flow_m3_s);
-    double const run_s = std::min(to_stop_s, seconds);
-    state.drawdown_m = drawdown_after_m(p, state.drawdown_m, flow_m3_s, run_s);
-    step.ran_s = run_s;
-    step.pumped_m3 = flow_m3_s * run_s;
-    if (to_stop_s <= run_s) {
-        double const stop_m = allowed_drawdown_m(p, month) + (p.dry_run_protection ? 0 : p.cover_m);
-        state.drawdown_m = std::max(state.drawdown_m, stop_m);
-        double const left_s = seconds - run_s;
-        if (p.dry_run_protection) {
-            step.tripped = true;
-            ++state.trips;
-            state.latched = p.restart_tries >= 0 && state.trips > p.restart_tries;
-            state.lockout_s = p.restart_delay_s;
-            rest_well(p, state, left_s);
-        } else {
-            step.dry_s = left_s;
-            step.pumped_m3 += std::min(flow_m3_s, inflow_m3_s(p, state.drawdown_m)) * left_s;
-        }
-    }
-    step.inflow_m3 = step.pumped_m3 - casing_area_m2(p) * (state.drawdown_m - before_m);
-    return step;
-}
-
-WellStep rest_well(WellParameters const& p, WellState& state, double seconds) {
-    WellStep step;
-    double const before_m = state.drawdown_m;
-    state.drawdown_m = drawdown_after_m(p, state.drawdown_m, 0, seconds);
-    state.lockout_s = std::max(0.0, state.lockout_s - seconds);
-    step.inflow_m3 = casing_area_m2(p) * (before_m - state.drawdown_m);
-    return step;
-}
-
-double time_to_intake_s(WellParameters const& p, WellState const& state, int month, double flow_m3_s) {
-    double const stop_m = allowed_drawdown_m(p, month) + (p.dry_run_protection ? 0 : p.cover_m);
-    if (state.drawdown_m >= stop_m) return 0;
-    return time_to_drawdown_s(p, state.drawdown_m, stop_m, flow_m3_s);
-}
-
 void validate(AquiferParameters const& a) {
     require(a.transmissivity_m2_s > 0, "transmissivity_m2_s", a.transmissivity_m2_s, "must be > 0 m2/s");
     require(a.storativity > 0 && a.storativity <= 0.5, "storativity", a.storativity,

@@ -26,7 +26,6 @@ struct WellParameters {
     double drop_pipe_outside_diameter_m = 0;  // 0 = not subtracted
     double specific_capacity_m2_s = 0;        // flow per meter of drawdown
     double yield_limit_m3_s = std::numeric_limits<double>::infinity();
-    bool dry_run_protection = true;
     double restart_delay_s = 1800;
     int restart_tries = 3;  // trips in a row after which someone must reset it; negative: no limit
 };
@@ -36,9 +35,6 @@ void validate(WellParameters const& p);
 inline double casing_area_m2(WellParameters const& p) {
     double const d = p.casing_inside_diameter_m, o = p.drop_pipe_outside_diameter_m;
     return std::numbers::pi / 4 * (d * d - o * o);
-}
-inline double time_constant_s(WellParameters const& p) {
-    return casing_area_m2(p) / p.specific_capacity_m2_s;
 }
 inline double inflow_m3_s(WellParameters const& p, double drawdown_m) {
     return std::min(p.specific_capacity_m2_s * drawdown_m, p.yield_limit_m3_s);
@@ -111,37 +107,6 @@ inline double drawdown_after_m(WellParameters const& p, double drawdown_m, doubl
     }
     return s - (s - settles) * -std::expm1(-left_s * p.specific_capacity_m2_s / area);
 }
-
-/// Well with its dry-run protection.
-struct WellState {
-    double drawdown_m = 0;
-    double lockout_s = 0;  // time left before the pump may run
-    int trips = 0;         // in a row
-    bool latched = false;  // waits for someone to reset it
-};
-
-inline bool ready(WellState const& s) { return !s.latched && s.lockout_s <= 0; }
-
-struct WellStep {
-    double ran_s = 0;  // pump ran and delivered water
-    double pumped_m3 = 0;
-    double inflow_m3 = 0;  // = pumped - casing area * growth of drawdown
-    double dry_s = 0;      // without protection: pump ran with the level at the intake
-    bool tripped = false;
-};
-
-/// Pump called at `flow_m3_s` for `seconds`. With protection it stops at the allowed drawdown and waits for
-/// the delay. It does not restart within this call, and does not start in it while a delay is running: step
-/// to the end of `lockout_s` first. Without protection the level stays at the intake, and the pump delivers
-/// only the inflow.
-WellStep pump_well(WellParameters const& p, WellState& state, int month, double flow_m3_s, double seconds);
-/// Pump off for `seconds`: the level recovers, and the restart delay runs.
-WellStep rest_well(WellParameters const& p, WellState& state, double seconds);
-/// The pump was stopped by its switch: the count of trips in a row starts again.
-inline void stopped_normally(WellState& s) { s.trips = 0; }
-/// Seconds of pumping until the protection trips (or, without protection, until the level is at the intake);
-/// infinity if never.
-double time_to_intake_s(WellParameters const& p, WellState const& state, int month, double flow_m3_s);
 
 /// Aquifer around the well. Holds for a homogeneous, infinite, confined aquifer, a well through its full
 /// depth, and no water stored in the casing (the first minutes, up to 25 casing radius^2 / transmissivity,

@@ -11,6 +11,7 @@
 #include <random>
 
 #include "models/water/pump_cycle.hpp"
+#include "tests/models/steady_demand.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"
 

@@ -7,6 +7,7 @@
 
 #include "models/numeric/parameter_error.hpp"
 #include "models/water/pump_cycle.hpp"
+#include "tests/models/steady_demand.hpp"
 #include "tests/support/fill_examples.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"

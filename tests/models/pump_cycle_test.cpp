@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "models/numeric/parameter_error.hpp"
+#include "tests/models/steady_demand.hpp"
 #include "tests/support/fill_examples.hpp"
 #include "tests/support/near.hpp"
 

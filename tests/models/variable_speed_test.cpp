@@ -6,6 +6,7 @@
 #include <random>
 
 #include "models/numeric/parameter_error.hpp"
+#include "tests/models/steady_demand.hpp"
 #include "tests/support/invented_pumps.hpp"
 #include "tests/support/near.hpp"
 

@@ -16,7 +16,7 @@ using test::Near, test::Draw, test::random_system, test::random_inputs, test::ra
 TEST_SUITE_BEGIN("sim/laws");
 
 // Conservation over seeded random designs, hour by hour, not only in total.
-TEST_CASE("both ledgers close every hour, nothing is negative, levels stay within limits") {
+TEST_CASE("both balances close every hour, nothing is negative, levels stay within limits") {
     constexpr int hours = 24 * 20;
     for (std::uint64_t seed = 1; seed <= 300; ++seed) {
         CAPTURE(seed);

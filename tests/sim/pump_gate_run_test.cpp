@@ -171,7 +171,7 @@ TEST_CASE("on the backup the pump may run at any time") {
     CHECK(result.summary.shortage_hours > 20);
 }
 
-TEST_CASE("ledgers close with any gate, and the step's length changes nothing") {
+TEST_CASE("balances close with any gate, and the step's length changes nothing") {
     constexpr int hours = 24 * 20;
     double held_h = 0;
     for (std::uint64_t seed = 1; seed <= 60; ++seed) {

@@ -18,7 +18,7 @@ namespace {
 
 // The worst of a run against each law; all figures should be 0 or negative to rounding.
 struct Worst {
-    double ledger_kwh = 0, ledger_m3 = 0, below_zero = 0, over_full_kwh = 0, without_reason = 0,
+    double balance_kwh = 0, balance_m3 = 0, below_zero = 0, over_full_kwh = 0, without_reason = 0,
            both_sources_kw = 0, over_discharge_kw = 0, over_charge_kw = 0, refused_charge_kwh = 0;
 };
 
@@ -37,8 +37,8 @@ Worst worst_of(sim::System const& s, sim::RunResult const& result) {
         double const water = r.water_pumped_m3 - r.water_delivered_m3 - (r.tank_water_m3 - tank);
         double const wanted = r.water_demand_m3 - r.water_delivered_m3 - r.water_short_m3;
         for (double const x : {energy, battery, array, load})
-            w.ledger_kwh = std::max(w.ledger_kwh, std::abs(x));
-        for (double const x : {water, wanted}) w.ledger_m3 = std::max(w.ledger_m3, std::abs(x));
+            w.balance_kwh = std::max(w.balance_kwh, std::abs(x));
+        for (double const x : {water, wanted}) w.balance_m3 = std::max(w.balance_m3, std::abs(x));
         for (auto const& field : sim::series_fields())
             if (field.name != "battery_temperature_c")
                 w.below_zero = std::max(w.below_zero, -(r.*field.value));
@@ -162,7 +162,7 @@ double most_changes_in_an_hour(sim::System const& s, sim::RunResult const& resul
 TEST_SUITE_BEGIN("sim/random_supply");
 
 TEST_CASE(
-    "10000 random designs with every supply feature: one source, limits, ledgers, reasons, no chatter") {
+    "10000 random designs with every supply feature: one source, limits, balances, reasons, no chatter") {
     constexpr int hours = 24 * 4;
     for (std::uint64_t seed = 1; seed <= 10000; ++seed) {
         CAPTURE(seed);
@@ -180,8 +180,8 @@ TEST_CASE(
             continue;
         }
         auto const w = worst_of(s, result);
-        CHECK(w.ledger_kwh < 1e-9);
-        CHECK(w.ledger_m3 < 1e-9);
+        CHECK(w.balance_kwh < 1e-9);
+        CHECK(w.balance_m3 < 1e-9);
         CHECK(w.below_zero < 1e-9);
         CHECK(w.over_full_kwh < 1e-9);
         CHECK(w.without_reason < 1e-9);

@@ -227,6 +227,17 @@ TEST_CASE("sixteen bursts of a dry well are counted, timed and named") {
     CHECK(bursts->limit == 60);
     CHECK(bursts->value == Near{30, 0.2, 0});
     CHECK(!has(remarks, Remark::short_cycling));
+    // With three tries the fourth trip in a row leaves the pump off until someone resets it: the taps are
+    // dry.
+    auto few_tries = s;
+    few_tries.well->casing->restart_tries = 3;
+    auto const left_off =
+        sim::simulate(few_tries, steady_inputs(1e4, 0, 600 * gallon_m3, 10 * gpm_m3_s), {0, 24});
+    CHECK(left_off.findings.dry_run_trips == 4);
+    CHECK(left_off.summary.pump_starts == 4);
+    CHECK(left_off.hours[4].water_short_m3 < 599 * gallon_m3);  // the fourth run begins after 4.5 h
+    for (std::size_t h = 5; h < 24; ++h)
+        CHECK(left_off.hours[h].water_short_m3 == Near{600 * gallon_m3, 1e-9, 0});
     // A motor that tolerates such runs: no remark.
     s.motor.least_run_s = 20;
     auto const sound = sim::simulate(s, steady_inputs(1e4, 0, 600 * gallon_m3, 10 * gpm_m3_s), {0, 24});

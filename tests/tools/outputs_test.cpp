@@ -37,7 +37,10 @@ std::vector<Writing> const writings{
     {"compare", "compare " + demo("thorn-gully-options") + " --years 0 --out OUT", ".csv"},
     {"years h5", "years " + demo("saltbush-livestock") + " --years 1 --out OUT", ".h5"},
     {"years", "years " + demo("saltbush-livestock") + " --years 1 --out OUT", ".csv"},
-    {"size", "size " + demo("larkspur-rim-choice") + " --out OUT", ".csv"},
+    {"size",
+     "size " + demo("saltbush-livestock") +
+         " --years 2 --vary 'battery.capacity=5 kWh,10 kWh' --require demand_met=0.5 --out OUT",
+     ".csv"},
     {"sweep h5", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".h5"},
     {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",

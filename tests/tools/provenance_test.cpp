@@ -57,7 +57,8 @@ TEST_CASE("what a scenario says of its inputs stands in every result: table, JSO
     auto const json = nlohmann::json::parse(run_holdwater(folder, "sweep --merge whole.h5 --json").out);
     CHECK(std::find(json["rests_on"].begin(), json["rests_on"].end(), idle) != json["rests_on"].end());
     // The report's table of inputs.
-    auto const quote = nlohmann::json::parse(run_holdwater(folder, "report" + store + "--json").out);
+    auto const quote =
+        nlohmann::json::parse(run_holdwater(folder, "report" + store + "--years 0 --json").out);
     auto const from = [&](std::string const& input) {
         for (auto const& row : quote["inputs"])
             if (row["input"] == input) return row["from"].get<std::string>();

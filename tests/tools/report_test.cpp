@@ -123,8 +123,8 @@ TEST_SUITE_BEGIN("tools/report");
 TEST_CASE("the page's figures are those of simulate, compare and check") {
     ScratchFolder folder;
     auto const& content = options_json();
-    auto const alone =
-        run_holdwater(folder, "simulate '" + options_demo + "' --option 'more array' --json --out x.h5");
+    auto const alone = run_holdwater(
+        folder, "simulate --years 0 '" + options_demo + "' --option 'more array' --json --out x.h5");
     auto year = json::parse(alone.out);
     CHECK(content["figures"]["indices"] == year["indices"]);
     for (auto const* key :
@@ -132,7 +132,8 @@ TEST_CASE("the page's figures are those of simulate, compare and check") {
         year.erase(key);
     CHECK(content["summary"] == year);
 
-    auto const compared = json::parse(run_holdwater(folder, "compare '" + options_demo + "' --json").out);
+    auto const compared =
+        json::parse(run_holdwater(folder, "compare --years 0 '" + options_demo + "' --json").out);
     auto const dry = option_row(content, "hours short of water in the typical year");
     auto const price = option_row(content, "price, installed");
     REQUIRE(dry.size() == compared["designs"].size());

@@ -115,7 +115,7 @@ TEST_CASE("without a battery nothing is laid to one; a shortage up to the end of
     CHECK(out.find(" to 31 Dec 24:00 ") != std::string::npos);
 }
 
-TEST_CASE("--json prints exactly the summary keys, ledgers closed, for every demo") {
+TEST_CASE("--json prints exactly the summary keys, balances closed, for every demo") {
     std::set<std::string> const expected{"water_demand_m3",
                                          "water_delivered_m3",
                                          "water_short_m3",

@@ -118,7 +118,7 @@ TEST_CASE("no line of an answer is wider than 100 columns") {
         "years '" + demo + "' --years 6",
         "sensitivity '" + demo + "' --years 6 --input \"inverter.idle=20 W,60 W\"",
         "report '" + demo + "' --years 6",
-        "size '" HOLDWATER_SOURCE "/scenarios/larkspur-rim-choice.toml' --years 6",
+        "size '" + demo + "' --years 6 --require demand_met=0.5 --vary 'battery.capacity=5 kWh,8 kWh'",
         "simulate '" HOLDWATER_SOURCE "/scenarios/tamarack-gulch-lead-acid.toml' --years 6"};
     for (auto const& arguments : commands) {
         auto const run = run_holdwater(folder, arguments);

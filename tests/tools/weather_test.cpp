@@ -313,7 +313,7 @@ TEST_CASE("a plain CSV is read through [weather.columns] and gives the year it h
     CHECK(wrong.err.find("logger.csv:2: no column \"beem\"") != std::string::npos);
 }
 
-TEST_CASE("every rack, module and controller runs a year of each open typical year with closed ledgers") {
+TEST_CASE("every rack, module and controller runs a year of each open typical year with closed balances") {
     std::string const facing = "[array]\nazimuth = \"180 deg\"\nmodules_in_series = 2\nstrings = 2\n";
     std::vector<std::string> const designs{
         facing + "tilt = \"45 deg\"\nglass_model = \"fresnel\"\ntemperature_model = \"king\"\n" +

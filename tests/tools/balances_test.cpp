@@ -15,7 +15,7 @@ using test::run_holdwater, test::run_shell, test::ScratchFolder;
 
 namespace {
 
-std::string const ledgers_script = "'" HOLDWATER_SOURCE "/tests/ledgers/check' ";
+std::string const balances_script = "'" HOLDWATER_SOURCE "/tests/balances/check' ";
 
 std::vector<std::filesystem::path> demos() {
     std::vector<std::filesystem::path> found;
@@ -27,10 +27,10 @@ std::vector<std::filesystem::path> demos() {
 
 }  // namespace
 
-TEST_SUITE_BEGIN("tools/ledgers");
+TEST_SUITE_BEGIN("tools/balances");
 
 // Python with h5py and NumPy, which knows nothing of Holdwater but the names in the file.
-TEST_CASE("both ledgers of every demo close hour by hour, worked out from the file alone") {
+TEST_CASE("both balances of every demo close hour by hour, worked out from the file alone") {
     ScratchFolder folder;
     REQUIRE(demos().size() >= 10);
     for (auto const& path : demos()) {
@@ -41,18 +41,18 @@ TEST_CASE("both ledgers of every demo close hour by hour, worked out from the fi
         CAPTURE(run.err);
         REQUIRE(std::filesystem::exists(folder / (name + ".h5")));
     }
-    auto const ledgers = run_shell(folder, ledgers_script + "--prove *.h5");
-    CAPTURE(ledgers.err);
-    CAPTURE(ledgers.out);
-    CHECK(ledgers.exit_code == 0);
-    CHECK(ledgers.out.find(
+    auto const balances = run_shell(folder, balances_script + "--prove *.h5");
+    CAPTURE(balances.err);
+    CAPTURE(balances.out);
+    CHECK(balances.exit_code == 0);
+    CHECK(balances.out.find(
               "saltbush-low-yield.h5: 9 balances of energy and water close in each of 8760 hours") !=
           std::string::npos);
 }
 
 // The demo of winter outages with everything that stands in the field: a switch that locks out, water drawn
 // in single uses, a load that runs with the water, a heater, storms that are announced.
-TEST_CASE("ledgers close with a locked-out switch, single uses of water, loads that follow, and warnings") {
+TEST_CASE("balances close with a locked-out switch, single uses of water, loads that follow, and warnings") {
     ScratchFolder folder;
     std::ifstream demo(HOLDWATER_SOURCE "/scenarios/alder-flat-outages.toml");
     std::string text{std::istreambuf_iterator<char>(demo), {}};
@@ -76,9 +76,9 @@ TEST_CASE("ledgers close with a locked-out switch, single uses of water, loads t
     CHECK(run.out.find("the low-pressure cutoff of the pressure switch waited for its reset") !=
           std::string::npos);
     CHECK(run.out.find("with a control that resets itself") != std::string::npos);
-    auto const ledgers = run_shell(folder, ledgers_script + "--prove field.h5");
-    CAPTURE(ledgers.err);
-    CHECK(ledgers.exit_code == 0);
+    auto const balances = run_shell(folder, balances_script + "--prove field.h5");
+    CAPTURE(balances.err);
+    CHECK(balances.exit_code == 0);
 }
 
 TEST_CASE("what the stores held at the start is that of the run's first hour") {
@@ -89,9 +89,9 @@ TEST_CASE("what the stores held at the start is that of the run's first hour") {
                 .exit_code == 0);
     REQUIRE(run_holdwater(folder, "simulate --years 0 " + lead + "--age 2 --out two-years.h5").exit_code ==
             0);
-    auto const ledgers = run_shell(folder, ledgers_script + "--prove august.h5 two-years.h5");
-    CAPTURE(ledgers.err);
-    CHECK(ledgers.exit_code == 0);
+    auto const balances = run_shell(folder, balances_script + "--prove august.h5 two-years.h5");
+    CAPTURE(balances.err);
+    CHECK(balances.exit_code == 0);
 }
 
 TEST_CASE("a file in which one hour of one series was altered no longer closes") {
@@ -102,15 +102,15 @@ TEST_CASE("a file in which one hour of one series was altered no longer closes")
     for (std::string const series :
          {"pump_kw", "battery_stored_kwh", "cistern_water_m3", "water_pumped_m3"}) {
         CAPTURE(series);
-        REQUIRE(run_shell(folder, "cp month.h5 altered.h5 && " + ledgers_script + "--alter " + series +
+        REQUIRE(run_shell(folder, "cp month.h5 altered.h5 && " + balances_script + "--alter " + series +
                                       " 100 1e-6 altered.h5")
                     .exit_code == 0);
-        auto const ledgers = run_shell(folder, ledgers_script + "altered.h5");
-        CHECK(ledgers.exit_code == 1);
-        CHECK(ledgers.err.find("open by") != std::string::npos);
-        CHECK(ledgers.err.find("in hour 100 of the run") != std::string::npos);
+        auto const balances = run_shell(folder, balances_script + "altered.h5");
+        CHECK(balances.exit_code == 1);
+        CHECK(balances.err.find("open by") != std::string::npos);
+        CHECK(balances.err.find("in hour 100 of the run") != std::string::npos);
     }
-    CHECK(run_shell(folder, ledgers_script + "month.h5").exit_code == 0);
+    CHECK(run_shell(folder, balances_script + "month.h5").exit_code == 0);
 }
 
 TEST_SUITE_END();
