@@ -412,9 +412,9 @@ TEST_CASE(
     "a terminal sees how far a long study is and how long it will take; the line is cleared at the end") {
     ScratchFolder folder;
     auto const run = run_shell(folder, "script -qec \"" + command + " years " + demo("saltbush-livestock") +
-                                           " --years 2500\" typescript < /dev/null");
+                                           " --years 600\" typescript < /dev/null");
     CHECK(run.exit_code == 0);
-    CHECK(run.out.find(" of 2500 years, about ") != std::string::npos);
+    CHECK(run.out.find(" of 600 years, about ") != std::string::npos);
     CHECK(run.out.find(" left") != std::string::npos);
     auto const last = run.out.rfind("\r\x1b[K");
     REQUIRE(last != std::string::npos);

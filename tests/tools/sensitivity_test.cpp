@@ -21,12 +21,12 @@ TEST_SUITE_BEGIN("tools/sensitivity");
 TEST_CASE("the scenario's own ranges, as table, JSON and file") {
     ScratchFolder folder;
     auto const table =
-        run_holdwater(folder, "sensitivity --years 8 " + demo("alder-flat-store") + " --out turned.h5");
+        run_holdwater(folder, "sensitivity --years 2 " + demo("alder-flat-store") + " --out turned.h5");
     REQUIRE(table.exit_code == 0);
     CHECK(contains(table.out, "Which input decides?"));
     CHECK(contains(table.out, "inverter.idle, 12 W to 44 W (assumed)"));
     CHECK(std::filesystem::exists(folder / "turned.h5"));
-    auto const run = run_holdwater(folder, "sensitivity --years 8 " + demo("alder-flat-store") + " --json");
+    auto const run = run_holdwater(folder, "sensitivity --years 2 " + demo("alder-flat-store") + " --json");
     auto const json = nlohmann::json::parse(run.out);
     REQUIRE(json["inputs"].size() == 3);
     for (auto const& input : json["inputs"]) {

@@ -391,17 +391,18 @@ TEST_CASE("a design without an array goes through every command") {
     auto const file = text.find("weather/");
     text.insert(file, HOLDWATER_SOURCE "/scenarios/");
     std::ofstream(folder / "none.toml") << text;
-    auto const year = run_holdwater(folder, "simulate none.toml --json");
+    auto const year = run_holdwater(folder, "simulate none.toml --years 2 --json");
     CAPTURE(year.err);
     REQUIRE(year.exit_code == 0);
     auto const json = nlohmann::json::parse(year.out);
     CHECK(json["pv_available_kwh"] == 0);
     CHECK(json["grid_kwh"].get<double>() > 0);
     CHECK(std::abs(json["energy_residual_kwh"].get<double>()) < 1e-6);
-    for (std::string const command :
-         {"simulate none.toml --plain", "check none.toml", "autonomy none.toml --every 90 --years 5",
-          "autonomy --period none.toml --days 2 --start 01-14 --plain", "report none.toml --out page.html",
-          "sweep none.toml --vary 'array.rated_power=0 W,800 W' --out two.csv"}) {
+    for (std::string const command : {"simulate none.toml --years 2 --plain", "check none.toml",
+                                      "autonomy none.toml --every 90 --years 5",
+                                      "autonomy --period none.toml --days 2 --start 01-14 --plain",
+                                      "report none.toml --years 2 --out page.html",
+                                      "sweep none.toml --vary 'array.rated_power=0 W,800 W' --out two.csv"}) {
         CAPTURE(command);
         auto const run = run_holdwater(folder, command);
         CAPTURE(run.err);

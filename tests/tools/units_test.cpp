@@ -126,10 +126,11 @@ TEST_CASE("the other commands keep to the units that are asked for") {
          {"compare '" + demo + "thorn-gully-options.toml' --years 0",
           "compare '" + demo + "alder-flat-store.toml' --years 2",
           "size '" + demo +
-              "larkspur-rim-choice.toml' --vary 'battery.capacity=5 kWh,20 kWh' --years 2 --require "
+              "juniper-bend-household.toml' --vary 'battery.capacity=5 kWh,20 kWh' --years 2 --require "
               "demand_met=0.5",
-          "sensitivity '" + demo + "alder-flat-store.toml'",
-          "sensitivity '" + demo + "juniper-bend-household.toml' --input 'tank.precharge=20 psi,38 psi'",
+          "sensitivity '" + demo + "alder-flat-store.toml' --years 2",
+          "sensitivity '" + demo +
+              "juniper-bend-household.toml' --years 2 --input 'tank.precharge=20 psi,38 psi'",
           "sweep '" + demo +
               "saltbush-livestock.toml' --vary 'array.tilt=20 deg,40 deg' --figure "
               "water_delivered_m3 --out t.csv",
