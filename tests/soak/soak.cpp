@@ -171,6 +171,7 @@ void plain_loop(std::uint64_t seed, int per_second, Comparison& comparison) {
     if (phases.empty() && draw(0, 1) < 0.4) {
         test::random_air(draw, in, -15, 5, few);
         heater = test::random_heater(draw);
+        heater->freezes_below_c = heater->thermostat_c - 0.1;  // so that any loss of power is seen
     }
     auto const b = test::brute_force(s, in, 0, few, per_second, nullptr, 3600,
                                      phases.empty() ? nullptr : &phases, heater ? &*heater : nullptr);
