@@ -80,7 +80,7 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
     if (by_hand || bypass_h > 0) {
         std::string text = by_hand ? fmt::format(
                                          "At {} % SOC someone puts pump and loads straight on the grid, and "
-                                         "back at {} %: {} times in the modeled year.",
+                                         "back at {} %: {} switches in the modeled year, there and back.",
                                          sim::figure_text(100 * s.rules.transfer_below),
                                          sim::figure_text(100 * s.rules.return_above),
                                          sim::figure_text(r.year.summary.transfers))
