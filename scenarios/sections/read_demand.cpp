@@ -58,8 +58,8 @@ models::Fixture read_fixture(Section& s) {
     return f;
 }
 
-// Whether the household draws in lumps or as people do, and with which fixtures.
-void read_fixtures(Section& s, models::WaterUse& use) {
+// The fixtures by which water is drawn as people do; empty: in lumps.
+std::vector<models::Fixture> read_fixtures(Section& s) {
     bool const events = s.choice(
         "drawn_as",
         std::array{std::pair{std::string_view("lump"), false}, std::pair{std::string_view("events"), true}},
@@ -67,19 +67,43 @@ void read_fixtures(Section& s, models::WaterUse& use) {
     auto const given = s.tables("fixture");
     if (!events) {
         if (!given.empty()) s.fail("fixture", "needs drawn_as = \"events\"");
-        return;
+        return {};
     }
-    for (Section fixture : given) use.fixtures.push_back(read_fixture(fixture));
-    if (given.empty()) use.fixtures = models::household_fixtures();
-    double const busiest = use.daily_m3 *
-                           *std::max_element(use.month_factor.begin(), use.month_factor.end()) *
-                           std::max(use.weekday_factor, use.weekend_factor);
-    double const events_a_day = models::events_per_day(use.fixtures, busiest);
+    std::vector<models::Fixture> fixtures;
+    for (Section fixture : given) fixtures.push_back(read_fixture(fixture));
+    return given.empty() ? models::household_fixtures() : fixtures;
+}
+
+void check_events(Section& s, std::vector<models::Fixture> const& fixtures, double busiest_day_m3) {
+    double const events_a_day = models::events_per_day(fixtures, busiest_day_m3);
     constexpr double most_events = 5000;
     if (events_a_day > most_events)
         s.fail("drawn_as", fmt::format("\"events\" would be {:.0f} uses of water a day, more than {:.0f}; "
                                        "take \"lump\" for so much water",
                                        events_a_day, most_events));
+}
+
+void read_fixtures(Section& s, models::WaterUse& use) {
+    use.fixtures = read_fixtures(s);
+    check_events(s, use.fixtures,
+                 use.daily_m3 * *std::max_element(use.month_factor.begin(), use.month_factor.end()) *
+                     std::max(use.weekday_factor, use.weekend_factor));
+}
+
+// Measured use drawn as people do: the readings say in which hours, a fixture does not.
+std::vector<models::Fixture> read_series_fixtures(Section& s, DemandSeries const& series) {
+    auto fixtures = read_fixtures(s);
+    for (auto const& fixture : fixtures)
+        if (fixture.day)
+            s.fail("fixture",
+                   fmt::format("\"{}\" has a profile, but [demand.series] says in which hours water "
+                               "is used: leave the profile out",
+                               fixture.name));
+    double busiest_m3 = 0;
+    for (auto day = series.hourly_m3.begin(); day != series.hourly_m3.end(); day += 24)
+        busiest_m3 = std::max(busiest_m3, std::accumulate(day, day + 24, 0.0));
+    check_events(s, fixtures, busiest_m3);
+    return fixtures;
 }
 
 models::WaterUse read_livestock(Section& s, std::string const& name) {
@@ -183,8 +207,8 @@ void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries
     Section& s = *found;
     auto measured = s.optional_table("series");
     if (measured) {
-        for (auto const* key : {"daily", "weekend_profile", "weekend_factor", "month_factor", "day_variation",
-                                "drawn_as", "fixture"})
+        for (auto const* key :
+             {"daily", "weekend_profile", "weekend_factor", "month_factor", "day_variation"})
             if (s.has(key))
                 s.fail(key, "is given beside [demand.series], which says how much is used and when");
         auto source = read_series_source(*measured, scenario.path);
@@ -194,6 +218,7 @@ void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries
         if (!stored && !std::filesystem::exists(source.path, failure))
             measured->fail("file", source.path + ": cannot be opened: No such file or directory");
         d.series = stored ? std::move(stored) : read_demand_series(source);
+        d.series_fixtures = read_series_fixtures(s, *d.series);
         d.daily_m3 = std::accumulate(d.series->hourly_m3.begin(), d.series->hourly_m3.end(), 0.0) / 365;
         scenario.warnings.insert(scenario.warnings.end(), d.series->notes.begin(), d.series->notes.end());
     } else if (uses.empty()) {

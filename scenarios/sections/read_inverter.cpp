@@ -182,7 +182,9 @@ void check_phases(Section const& motor, models::MotorParameters const& m,
             "phases",
             "the inverter has three phases and the pumps must load them equally: give a three-phase motor "
             "(phases = 3), direct or behind a drive with three-phase input; a single-phase motor on one of "
-            "the phases is not modeled");
+            "the phases is not modeled. To be on the safe side, enter its phase alone: inverter.phases = 1, "
+            "rated_power and surge_power those of one phase, output_voltage the volts to neutral, and all "
+            "loads on it, without phase");
     if (drive && std::abs(m.volts - inverter.output_v) > 0.1 * inverter.output_v)
         motor.fail("volts",
                    fmt::format("{:g} V: a drive with three-phase input of {:g} V does not feed this motor",

@@ -184,7 +184,12 @@ void read_water_side(Section& root, Scenario& scenario, std::shared_ptr<DemandSe
     bool const driven = scenario.cistern ? scenario.cistern->booster && scenario.cistern->booster->drive
                                          : scenario.drive.has_value();
     if (scenario.cutoff && driven)
-        tank.fail("low_pressure_cutoff", "is a pressure switch's; the drive holds the pressure by itself");
+        tank.fail(
+            "low_pressure_cutoff",
+            "is a lever of a mechanical pressure switch, and a drive holds the pressure by itself: leave it "
+            "out, with low_pressure_reset, reset_after, attended_from, attended_to and visit_every. What "
+            "stops a pump behind a drive is a dry well: give well.intake_depth, restart_delay and "
+            "restart_tries");
     if (scenario.demand.metered_pump_w > 0 && scenario.cistern)
         root.fail("demand", "metered_pump_energy belongs to one pump; with a cistern there are two");
     if (auto const warning = metered_pump_warning(scenario); !warning.empty())

@@ -136,6 +136,15 @@ void read_wiring(Section s, Scenario& scenario) {
                                                     std::pair{std::string_view("3-wire"), true}});
     w.charger_needs_three_wire = s.flag("charger_needs_three_wire", false);
     w.charger_folds_back = s.flag("charger_folds_back", false);
+    w.main_breaker_a = s.quantity("main_breaker", "A", {1, 1000}, 0);
+    w.generator_phase_va = s.quantity("generator_phase_power", "W", {30, 1e5}, 0);
+    for (auto const* key : {"main_breaker", "generator_phase_power"})
+        if (s.has(key) && scenario.inverter.legs != 3)
+            s.fail(key, fmt::format("needs inverter.phases = 3: it is a limit of each phase; the limit of a "
+                                    "single-phase {}",
+                                    key == std::string_view("main_breaker")
+                                        ? "grid connection is backup.limit"
+                                        : "generator is generator.rated_power"));
     w.generator_hz = read_pair(s, "generator_frequency", "Hz", {20, 90});
     w.generator_v = read_pair(s, "generator_volts", "V", {50, 500});
     w.accepted_hz = read_window(s, "accepted_frequency", "Hz", {20, 90});

@@ -70,6 +70,18 @@ struct SupplyRules {
 inline bool works_for_the_bill(SupplyRules const& rules) {
     return rules.backup == Backup::grid && rules.grid_first && rules.tariff && rules.tariff->reserve < 1;
 }
+/// Hours of the year in which the inverter is out of service and the loads are straight on the grid, as
+/// listed.
+inline double listed_bypass_h(SupplyRules const& rules) {
+    double hours = 0;
+    if (rules.backup == Backup::grid)
+        for (auto const& b : rules.bypass) hours += b.end_h - b.start_h;
+    return hours;
+}
+/// Whether someone puts the loads straight on the grid by hand.
+inline bool bypassed_by_hand(SupplyRules const& rules) {
+    return rules.backup == Backup::grid && rules.by_hand;
+}
 /// Whether a generator can supply the loads.
 inline bool uses_generator(SupplyRules const& rules) {
     return rules.backup == Backup::generator || rules.second.has_value();

@@ -57,10 +57,11 @@ struct DemandSettings {
     double daily_m3 = 0;  ///< mean of the year if there is a series
     models::DayProfile profile = models::household_profile;
     double tap_flow_m3_s = 0;
-    std::optional<models::WaterUse> varying;     ///< the same as a use, if its days differ from each other
-    std::vector<models::WaterUse> uses;          ///< instead of the above if not empty
-    std::shared_ptr<DemandSeries const> series;  ///< instead of daily_m3 and profile; the uses are added
-    std::vector<bool> from_trough;               ///< of each use
+    std::optional<models::WaterUse> varying;       ///< the same as a use, if its days differ from each other
+    std::vector<models::WaterUse> uses;            ///< instead of the above if not empty
+    std::shared_ptr<DemandSeries const> series;    ///< instead of daily_m3 and profile; the uses are added
+    std::vector<models::Fixture> series_fixtures;  ///< by which it is drawn; empty: as lumps
+    std::vector<bool> from_trough;                 ///< of each use
     std::uint64_t seed = 1;
     int calendar_year = 2023;   ///< the year whose weekdays are used
     double metered_pump_w = 0;  ///< mean power of the pump as metered or billed; 0: not known

@@ -65,6 +65,8 @@ struct WiringSettings {
     GeneratorRegulation regulation = GeneratorRegulation::external;
     std::optional<bool> generator_three_wire;  ///< 120/240 V with neutral
     bool charger_needs_three_wire = false, charger_folds_back = false;
+    double main_breaker_a = 0;      ///< of each phase of the grid connection; 0: not given
+    double generator_phase_va = 0;  ///< rating of each phase of the generator; 0: a third
     std::optional<LoadedPair> generator_hz, generator_v;
     std::optional<Window> accepted_hz, accepted_v;
 };
@@ -107,7 +109,7 @@ struct Waiver {
 };
 
 /// Names of the checks, as waivers and files use them.
-inline constexpr std::array<std::string_view, 38> check_names{"motor-volts",
+inline constexpr std::array<std::string_view, 42> check_names{"motor-volts",
                                                               "motor-wiring",
                                                               "soft-start",
                                                               "start-surge",
@@ -121,10 +123,13 @@ inline constexpr std::array<std::string_view, 38> check_names{"motor-volts",
                                                               "running-load",
                                                               "leg-load",
                                                               "phase-load",
+                                                              "grid-phase",
+                                                              "bypass",
                                                               "generator-start",
                                                               "generator-charger",
                                                               "generator-accept",
                                                               "generator-measured",
+                                                              "generator-phase",
                                                               "cable-drop",
                                                               "motor-run-volts",
                                                               "cable-ampacity",
@@ -144,6 +149,7 @@ inline constexpr std::array<std::string_view, 38> check_names{"motor-volts",
                                                               "pump-range",
                                                               "pipe-friction",
                                                               "autonomy",
+                                                              "tariff-reserve",
                                                               "array-to-load"};
 
 }  // namespace holdwater::scenarios

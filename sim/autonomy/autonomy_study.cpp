@@ -174,6 +174,8 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
         o.site, run_cloudy_periods(system, site, every_day, levels, FollowUntil::both_lost), every_day);
 
     if (o.detail) add_detail(f, scenario, year, o, design, levels, days);
+    if (scenarios::bypassed_by_hand(scenario.rules)) f.hand_response_h = scenario.rules.hand_response_h;
+    f.listed_bypass_h = scenarios::listed_bypass_h(scenario.rules);
     go_on(o, 0.95);
     if (design.rules.backup == Backup::grid)
         f.outages = replay_outages(design, site.own, outages_to_try(design.outages), days);

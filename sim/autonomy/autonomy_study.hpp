@@ -71,6 +71,12 @@ struct AutonomyFigures {
     /// With the grid as backup, which is available until it fails: by length of outage, worst first;
     /// otherwise empty.
     std::vector<OutageLength> outages;
+    /// Time until someone has switched back from a bypass by hand; none: nobody bypasses the inverter. Not
+    /// counted anywhere here: without the grid the inverter is in service, and so it is when an outage
+    /// begins.
+    std::optional<double> hand_response_h;
+    /// Hours of [[bypass]] in the year. They count where an outage falls into them.
+    double listed_bypass_h = 0;
 };
 
 /// Throws StudyStopped if it was asked to stop.

@@ -189,8 +189,9 @@ struct Findings {
     double starts_refused = 0;      ///< motor starts that did not fit inverter, battery voltage or generator
     double load_starts_over_h = 0;  ///< hours in which the start of a small load is too much for the inverter
     double inverter_trips = 0;      ///< overload trips
-    double overload_transfers = 0;  ///< transfers from the backup with more load than the inverter's rating,
-                                    ///< which trip it
+    double overload_transfers = 0;  ///< times that loads above the inverter's rating came to it from grid,
+                                    ///< generator or a bypass (also if the grid had gone meanwhile); each
+                                    ///< trips it, and its restarts add to inverter_trips only
     double generator_failures = 0;  ///< starts that were given up
     double fuel_outs = 0;           ///< number of times that the fuel tank was empty
     double generator_low_load_h = 0;  ///< hours below the lowest load of the generator

@@ -334,6 +334,8 @@ void Group::book(LaneRun& d, int hour, std::size_t at, HourRecord& r) {
         d.load_starts_over_h += 1;
     add(d.alone, r);
     ++d.alone_hours;
+    if (d.system.rules.tariff)
+        add_by_price(*d.system.rules.tariff, hour, r.grid_kw, d.grid_peak_kwh, d.grid_low_kwh);
     d.supplied_pump_kwh += water_.hours[at].pump_kwh;
     d.apart[at] = r.water_short_m3 > some_water_m3 ? 2 : 1;
 }

@@ -35,7 +35,6 @@ std::string_view rules_obstacle(SupplyRules const& r) {
                                   backup_limit_w, transfer_below_v, transfer_delay_s, accept_delay_s, break_s,
                                   trip_on_overload, trip, trip_reset_h, bypass, by_hand, hand_response_h,
                                   forewarned_h, forewarned_over_h, forewarned_charge_to, second, tariff] = r;
-    if (tariff) return "a tariff";
     return grid_first && backup == Backup::grid ? "the grid first" : "";
 }
 

@@ -93,6 +93,8 @@ Summary lane_summary(LaneRun const& d, WaterYear const& water, Clock const& cloc
     check_inverter_loss(s.inverter_loss_kwh, load_kwh + pump_kwh, clock.first_hour);
     s.pass_through_loss_kwh = c.pass_through_loss_kw;
     s.grid_kwh = c.grid_kw;
+    s.grid_peak_kwh = d.grid_peak_kwh;
+    s.grid_low_kwh = d.grid_low_kwh;
     s.generator_kwh = c.generator_kw;
     s.generator_run_h = c.generator_run_h;
     s.generator_fuel_l = c.generator_fuel_l;

@@ -34,8 +34,9 @@ struct LaneRun {
     QuickPath quick;
     HourRecord alone;  // sums of the hours that were not quick
     double alone_hours = 0;
-    double supplied_pump_kwh = 0;      // of the pump in these hours of the shared year
-    double supplied_inverter_kwh = 0;  // input of the inverter if these hours were quick
+    double grid_peak_kwh = 0, grid_low_kwh = 0;  // as in Summary: the grid gives only in these hours
+    double supplied_pump_kwh = 0;                // of the pump in these hours of the shared year
+    double supplied_inverter_kwh = 0;            // input of the inverter if these hours were quick
     // If its water side differs from the shared year: its state and the differences in the sums.
     std::optional<WaterState> own_water;
     std::vector<double> extra_starts;  // by day

@@ -88,6 +88,7 @@ Check titled(std::string_view name, std::string_view group, std::string title);
 void check_motor(Design const& design, std::vector<Check>& checks);
 void check_start(Design const& design, std::vector<Check>& checks);
 void check_generator(Design const& design, std::vector<Check>& checks);
+void check_grid(Design const& design, std::vector<Check>& checks);
 void check_cables(Design const& design, std::vector<Check>& checks);
 void check_battery(Design const& design, std::vector<Check>& checks);
 void check_array(Design const& design, std::vector<Check>& checks);

@@ -461,11 +461,16 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     if (r.verdict != Verdict::pass) r.change = "Fewer loads at once, or a larger inverter.";
     if (r.value > r.limit && s.rules.backup != scenarios::Backup::none) {
         double const seconds = models::allowed_seconds(s.inverter, r.value / r.limit);
-        r.detail += s.rules.trip_on_overload
-                        ? fmt::format(" If grid or generator go with all of it on, the inverter trips{}.",
-                                      seconds > 0 ? fmt::format(" after {} s", figure_text(seconds)) : "")
-                        : " If grid or generator go with all of it on, what is above the rating goes off: "
-                          "say with inverter.on_overload whether it trips instead.";
+        r.detail +=
+            s.rules.trip_on_overload
+                ? fmt::format(
+                      " If {} with all of it on, the inverter trips{}.",
+                      s.rules.by_hand ? "someone switches back from the bypass" : "grid or generator go",
+                      seconds > 0 ? fmt::format(" after {} s", figure_text(seconds)) : "")
+                : fmt::format(
+                      " If {} with all of it on, what is above the rating goes off: say with "
+                      "inverter.on_overload whether it trips instead.",
+                      s.rules.by_hand ? "someone switches back from the bypass" : "grid or generator go");
     }
     checks.push_back(r);
 

@@ -24,6 +24,7 @@ std::vector<Check> checks_of(Scenario const& scenario, CheckOptions const& optio
     check_detail::check_motor(design, checks);
     check_detail::check_start(design, checks);
     check_detail::check_generator(design, checks);
+    check_detail::check_grid(design, checks);
     check_detail::check_cables(design, checks);
     check_detail::check_battery(design, checks);
     check_detail::check_array(design, checks);

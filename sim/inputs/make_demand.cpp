@@ -31,22 +31,32 @@ void add_draws(std::vector<models::TapOpening> openings, std::vector<DrawSegment
     }
 }
 
-// The uses of one kind of water through the year. `wanted_m3` gets what they draw in each hour.
-void add_events(models::WaterUse const& use, models::DemandYear const& demand, std::size_t index,
+// Random numbers of the measured use, and of the use at each place of the list.
+constexpr std::uint64_t measured_stream = 999, uses_stream = 1000;
+
+// The uses of one kind of water through the year. `demand_m3(hour)`: its volume. `wanted_m3` gets what they
+// draw in each hour.
+template <class Demand>
+void add_events(std::vector<models::Fixture> const& fixtures, Demand const& demand_m3, std::uint64_t stream,
                 std::uint64_t seed, OpenTaps& taps, std::vector<double>& wanted_m3) {
-    constexpr std::uint64_t events_stream = 1000;  // one for each use
     OpenTaps own;
     for (std::size_t day = 0; day < year_hours / 24; ++day) {
         std::array<double, 24> hourly_m3{};
-        for (std::size_t h = 0; h < 24; ++h) hourly_m3[h] = demand.at(24 * day + h, index).volume_m3;
-        for (auto event : models::draw_events(use.fixtures, hourly_m3,
-                                              models::stream_seed(seed, events_stream + index, day))) {
+        for (std::size_t h = 0; h < 24; ++h) hourly_m3[h] = demand_m3(24 * day + h);
+        for (auto event : models::draw_events(fixtures, hourly_m3, models::stream_seed(seed, stream, day))) {
             event.start_s += 86400 * static_cast<double>(day);
             taps.add(event);
             own.add(event);
         }
     }
     wanted_m3 = own.hourly_m3();
+}
+
+// Measured use as events.
+void add_series_events(scenarios::DemandSettings const& d, OpenTaps& taps, std::vector<double>& wanted_m3) {
+    add_events(
+        d.series_fixtures, [&](std::size_t h) { return d.series->hourly_m3[h]; }, measured_stream, d.seed,
+        taps, wanted_m3);
 }
 
 void add_uses_with_events(scenarios::DemandSettings const& d, models::DemandYear const& demand,
@@ -56,7 +66,9 @@ void add_uses_with_events(scenarios::DemandSettings const& d, models::DemandYear
     for (std::size_t u = 0; u < d.uses.size(); ++u) {
         auto& wanted_m3 = in.uses[u].wanted_m3;
         if (!d.uses[u].fixtures.empty()) {
-            add_events(d.uses[u], demand, u, d.seed, taps, wanted_m3);
+            add_events(
+                d.uses[u].fixtures, [&](std::size_t h) { return demand.at(h, u).volume_m3; }, uses_stream + u,
+                d.seed, taps, wanted_m3);
         } else {
             for (std::size_t h = 0; h < year_hours; ++h) {
                 auto const& cell = demand.at(h, u);
@@ -71,11 +83,16 @@ void add_uses_with_events(scenarios::DemandSettings const& d, models::DemandYear
         }
         for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3[h] += wanted_m3[h];
     }
-    for (std::size_t h = 0; d.series && h < year_hours; ++h) {
-        double const measured_m3 = d.series->hourly_m3[h];
-        auto const tap = models::tap_opening({measured_m3, d.tap_flow_m3_s});
-        taps.add_at_start(h, tap.open_s, tap.flow_m3_s);
-        in.demand_m3[h] += measured_m3;
+    if (d.series) {
+        auto& measured_m3 = in.uses.back().wanted_m3;
+        if (d.series_fixtures.empty())
+            for (std::size_t h = 0; h < year_hours; ++h) {
+                auto const tap = models::tap_opening({measured_m3[h], d.tap_flow_m3_s});
+                taps.add_at_start(h, tap.open_s, tap.flow_m3_s);
+            }
+        else
+            add_series_events(d, taps, measured_m3);
+        for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3[h] += measured_m3[h];
     }
     taps.fill(in);
 }
@@ -90,12 +107,18 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     options.leap_day = false;
     if (d.uses.empty()) {
         in.tap_flow_m3_s.assign(year_hours, d.tap_flow_m3_s);
-        if (d.series) {
+        if (d.series && !d.series_fixtures.empty()) {
+            OpenTaps taps;
+            add_series_events(d, taps, in.demand_m3);
+            taps.fill(in);
+        } else if (d.series) {
             in.demand_m3 = d.series->hourly_m3;
         } else if (d.varying && !d.varying->fixtures.empty()) {
             auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
             OpenTaps taps;
-            add_events(*d.varying, demand, 0, d.seed, taps, in.demand_m3);
+            add_events(
+                d.varying->fixtures, [&](std::size_t h) { return demand.at(h, 0).volume_m3; }, uses_stream,
+                d.seed, taps, in.demand_m3);
             taps.fill(in);
         } else if (d.varying) {
             auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
@@ -118,7 +141,8 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     if (d.series) in.uses.push_back({"measured demand", 0, d.series->hourly_m3});
     in.tap_flow_m3_s.assign(year_hours, 0);
     if (trough) in.trough_m3.assign(year_hours, 0);
-    if (std::any_of(d.uses.begin(), d.uses.end(), [](auto const& use) { return !use.fixtures.empty(); }))
+    if (!d.series_fixtures.empty() ||
+        std::any_of(d.uses.begin(), d.uses.end(), [](auto const& use) { return !use.fixtures.empty(); }))
         return add_uses_with_events(d, demand, in);
     for (std::size_t h = 0; h < year_hours; ++h) {
         in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));

@@ -46,9 +46,10 @@ double setting_number(std::string const& text) {
 bool too_many_events(scenarios::DemandSettings const& d) {
     constexpr double most_events = 5000;  // a day; as in the scenario reader
     auto const too_many = [&](models::WaterUse const& use) {
-        return !use.fixtures.empty() && models::events_per_day(use.fixtures, use.daily_m3) > most_events;
+        return models::events_per_day(use.fixtures, use.daily_m3) > most_events;
     };
-    return (d.varying && too_many(*d.varying)) || std::any_of(d.uses.begin(), d.uses.end(), too_many);
+    return models::events_per_day(d.series_fixtures, d.daily_m3) > most_events ||
+           (d.varying && too_many(*d.varying)) || std::any_of(d.uses.begin(), d.uses.end(), too_many);
 }
 
 }  // namespace

@@ -90,6 +90,7 @@ void SupplySide::switch_by_hand(double now_h) {
 
 bool SupplySide::look(double now_h, double carried_w) {
     Backup const backup = s_.rules.backup;
+    was_bypassed_ = bypass_now_;
     if (battery_.heater_w() != rated_heater_w_) rate_inverting();
     if (backup == Backup::grid) look_at_grid(now_h);
     if (tripped_ && now_h >= trip_end_h_) tripped_ = false;

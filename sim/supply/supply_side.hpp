@@ -35,7 +35,8 @@ class SupplySide {
     [[nodiscard]] double transfers() const { return transfers_; }
     [[nodiscard]] double starts_refused() const { return starts_refused_; }
     [[nodiscard]] double inverter_trips() const { return inverter_trips_; }
-    /// Transfers from grid or generator with more load than the rating of the inverter.
+    /// Transfers from grid, generator or a bypass with more load than the rating of the inverter; from a
+    /// bypass also if the grid went before someone switched back.
     [[nodiscard]] double overload_transfers() const { return overload_transfers_; }
     /// What the loads take at the moment of a transfer matters: an overload trips the inverter.
     [[nodiscard]] bool trips_on_overload() const { return s_.rules.trip_on_overload; }
@@ -330,6 +331,7 @@ class SupplySide {
     bool on_generator_;  // the backup that carries the loads, or would, is the generator
     bool second_calling_ = false, overloaded_ = false;
     bool listed_bypass_ = false, hand_bypass_ = false;
+    bool was_bypassed_ = false;  // at the look before
     double hand_switch_h_ = never;
     // The tariff: its hours, whether the battery carries the loads for it, and whether it is at its reserve,
     // or failed to, in these hours.

@@ -98,7 +98,7 @@ bool SupplySide::trips_at_overload(Feed was, double carried_w, double now_h) {
     // From a bypass the loads come to the inverter all at once, even if the grid went before someone came.
     if (feed_ == Feed::bypass) overloaded_ = true;
     if (feed_ != Feed::inverter || !s_.rules.trip_on_overload) return false;
-    bool const from_source = was == Feed::backup || was == Feed::bypass;
+    bool const from_source = was == Feed::backup || was == Feed::bypass || was_bypassed_;
     bool const begins = from_source || (was == Feed::nothing && overloaded_),
                ends = overload_end_h_ > -never && now_h >= overload_end_h_;
     if (!begins && !ends) return false;

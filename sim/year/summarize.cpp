@@ -20,6 +20,13 @@ double energy_residual_kwh(Summary const& s, double other_losses_kwh, double gai
            s.pass_through_loss_kwh - other_losses_kwh - s.battery_loss_kwh - gained_kwh;
 }
 
+void add_by_price(scenarios::Tariff const& tariff, double now_h, double grid_kwh, double& peak_kwh,
+                  double& low_kwh) {
+    double const clock_h = models::hour_of_day(now_h);
+    if (tariff.peak.has(clock_h)) peak_kwh += grid_kwh;
+    if (tariff.low.has(clock_h)) low_kwh += grid_kwh;
+}
+
 YearBooks::YearBooks(RunResult& result, System const& system, RunStart const& start)
     : result_(result), s_(system), start_(start) {
     full_.go_on(system.start_soc, full_soc, 0);
@@ -80,12 +87,9 @@ void YearBooks::add_day(std::span<HourRecord const> hours) {
     s.pass_through_loss_kwh += sum.pass_through_loss_kw;
     s.grid_kwh += sum.grid_kw;
     if (s_.rules.tariff && sum.grid_kw > 0)
-        for (std::size_t i = 0; i < hours.size(); ++i) {
-            double const clock_h =
-                models::hour_of_day(result_.clock.first_hour + hours_ + static_cast<double>(i));
-            if (s_.rules.tariff->peak.has(clock_h)) s.grid_peak_kwh += hours[i].grid_kw;
-            if (s_.rules.tariff->low.has(clock_h)) s.grid_low_kwh += hours[i].grid_kw;
-        }
+        for (std::size_t i = 0; i < hours.size(); ++i)
+            add_by_price(*s_.rules.tariff, result_.clock.first_hour + hours_ + static_cast<double>(i),
+                         hours[i].grid_kw, s.grid_peak_kwh, s.grid_low_kwh);
     s.generator_kwh += sum.generator_kw;
     s.generator_run_h += sum.generator_run_h;
     s.generator_fuel_l += sum.generator_fuel_l;

@@ -14,6 +14,10 @@ namespace holdwater::sim {
 /// the end minus stored at the start.
 double energy_residual_kwh(Summary const& summary, double other_losses_kwh, double gained_kwh);
 
+/// Adds the grid energy of the hour from `now_h` on to that at the high or at the low price.
+void add_by_price(scenarios::Tariff const& tariff, double now_h, double grid_kwh, double& peak_kwh,
+                  double& low_kwh);
+
 /// Counts hours short of water and the longest run of them. Hours without demand do not end a run.
 struct ShortageHours {
     double hours = 0, longest_h = 0;

@@ -17,7 +17,9 @@ void holdwater::fuzz::design(std::string_view bytes) {
     auto in = test::random_wet_inputs(hourly, s, hours);
     test::add_supply_features(draw, s, in, hours);
     test::Trouble trouble;
-    test::laws(s, sim::simulate(s, in, {0, hours}), trouble);
+    auto const whole = sim::simulate(s, in, {0, hours});
+    test::laws(s, whole, trouble);
+    test::frost_laws(in, whole, trouble);
     test::laws(s, sim::simulate(s, in, {0, 24 * 4, 900}), trouble);
     if (!trouble.lines.empty()) throw std::logic_error(trouble.lines.front());
 }

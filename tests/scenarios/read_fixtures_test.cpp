@@ -1,9 +1,12 @@
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
+#include <fstream>
 #include <string>
 
 #include "scenarios/text/scenario_error.hpp"
 #include "tests/support/check_scenario.hpp"
+#include "tests/support/command.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
@@ -85,6 +88,41 @@ TEST_CASE("what cannot be is refused with its key and what is accepted") {
         CHECK(error.find(r.key) != std::string::npos);
         CHECK(error.find(r.reason) != std::string::npos);
     }
+}
+
+// 24 h of 10 gal on every day of the week: 240 gal a day.
+TEST_CASE("measured use can be drawn as events; its readings say in which hours") {
+    test::ScratchFolder folder;
+    auto const path = (folder / "meter.csv").string();
+    {
+        std::ofstream file(path);
+        file << "time,gal\n";
+        for (int day = 2; day < 16; ++day)
+            for (int hour = 0; hour < 24; ++hour)
+                file << fmt::format("2023-01-{:02} {:02}:00,10\n", day, hour);
+    }
+    std::string const series =
+        "[demand.series]\nfile = \"" + path +
+        "\"\ntime = \"time\"\nvolume = \"gal\"\nvolume_unit = \"gal\"\nrepeat = \"weeks\"\n";
+    CHECK(with_demand("[demand]\n" + series).read().demand.series_fixtures.empty());
+    auto const drawn = with_demand("[demand]\ndrawn_as = \"events\"\n" + series).read().demand;
+    CHECK(drawn.series_fixtures == models::household_fixtures());
+    CHECK(drawn.daily_m3 == Near{240 * gallon_m3, 1e-9, 0});
+    std::string const tap =
+        "[[demand.fixture]]\nname = \"tap\"\nshare = 1\nvolume = \"1 L\"\nflow = \"4 L/min\"\n";
+    CHECK(with_demand("[demand]\ndrawn_as = \"events\"\n" + series + tap)
+              .read()
+              .demand.series_fixtures.size() == 1);
+    auto const timed = demand_error("[demand]\ndrawn_as = \"events\"\n" + series + tap +
+                                    "profile = [0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,0,1,1,0,0,0,0]");
+    CAPTURE(timed);
+    CHECK(timed.find("leave the profile out") != std::string::npos);
+    // 240 gal are 908 L: 9,085 uses of 0.1 L.
+    auto const many = demand_error(
+        "[demand]\ndrawn_as = \"events\"\n" + series +
+        "[[demand.fixture]]\nname = \"tap\"\nshare = 1\nvolume = \"0.1 L\"\nflow = \"4 L/min\"\n");
+    CAPTURE(many);
+    CHECK(many.find("9085 uses of water a day") != std::string::npos);
 }
 
 TEST_SUITE_END();

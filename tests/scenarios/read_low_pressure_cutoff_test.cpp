@@ -85,4 +85,16 @@ TEST_CASE("what cannot be is refused with its key and what is accepted") {
     }
 }
 
+TEST_CASE("with a drive the message says why, what to leave out and what to give instead") {
+    auto s = with_cutoff("low_pressure_cutoff = \"30 psi\"\nvisit_every = \"72 h\"");
+    s.set("motor",
+          "[motor]\nrated_power = \"1 hp\"\nrated_input = \"1250 W\"\nvolts = \"230 V\"\nphases = 3\n"
+          "wiring = \"drive\"\nrunning_power_factor = 0.75\n[drive]\nefficiency = 0.95\n");
+    auto const error = s.error();
+    CAPTURE(error);
+    for (auto const* part : {"tank.low_pressure_cutoff", "a drive holds the pressure by itself",
+                             "leave it out", "visit_every", "give well.intake_depth"})
+        CHECK(error.find(part) != std::string::npos);
+}
+
 TEST_SUITE_END();

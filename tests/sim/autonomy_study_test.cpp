@@ -162,4 +162,25 @@ TEST_CASE("water stored against energy stored") {
     CHECK(cistern.autonomy.water.median_d > small.autonomy.water.median_d);
 }
 
+TEST_CASE("a bypass is part of the answer: who switches back, and after how long") {
+    auto scenario = demo("alder-flat-outages").scenario;
+    auto const options = quick();
+    auto const year = scenarios::read_scenario_weather(scenario);
+    auto const off = sim::study_autonomy(scenario, year, options);
+    CHECK(!off.hand_response_h);
+    CHECK(off.listed_bypass_h == 0);
+    scenario.rules.charge_to = 0;
+    scenario.rules.by_hand = true;
+    scenario.rules.hand_response_h = 2;
+    scenario.rules.bypass = {{100, 108}, {200, 204}};
+    auto const on = sim::study_autonomy(scenario, year, options);
+    CHECK(on.hand_response_h == 2);
+    CHECK(on.listed_bypass_h == 12);
+    // Days without sun are without the grid, so without the bypass.
+    CHECK(on.autonomy.water.worst_d == off.autonomy.water.worst_d);
+    scenario.rules.backup = scenarios::Backup::none;
+    CHECK(scenarios::listed_bypass_h(scenario.rules) == 0);
+    CHECK(!scenarios::bypassed_by_hand(scenario.rules));
+}
+
 TEST_SUITE_END();

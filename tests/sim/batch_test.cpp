@@ -73,12 +73,12 @@ models::PumpGate random_gate(Draw& draw) {
     return gate;
 }
 
-void leave_what_lanes_carry(sim::System& s) {
+void leave_what_lanes_carry(sim::System& s, sim::HourlyInputs& in) {
     s.battery_behavior.store.acceptance_per_h = std::numeric_limits<double>::infinity();
     s.battery_behavior.thermal.reset();
     s.inverter.search_wake_w = 0;
-    s.rules.grid_first = false;
-    s.rules.tariff.reset();
+    s.rules.grid_first = false;  // a tariff, if there is one, then only has prices
+    in.heated.clear();           // its heater is a load like others
 }
 
 // Eleven designs a family. Seven share a water side and a demand: five of plain parts, one whose battery
@@ -101,7 +101,7 @@ void add_family(Fleet& fleet, std::uint64_t seed, int hours) {
         } else if (i < 8) {
             sim::HourlyInputs featured = in;
             add_supply_features(draw, s, featured, hours);
-            if (i < 7) leave_what_lanes_carry(s);
+            if (i < 7) leave_what_lanes_carry(s, featured);
             fleet.inputs.emplace_back(std::move(featured));
             fleet.add(std::move(s), fleet.inputs.back());
         } else {
@@ -185,6 +185,9 @@ std::vector<Feature> const features{
     {"shedding", [](auto const&, auto const& in) { return !in.shed_first.empty(); }},
     {"split phase", [](auto const&, auto const& in) { return !in.leg_imbalance_w.empty(); }},
     {"reactive loads", [](auto const&, auto const& in) { return !in.load_var.empty(); }},
+    {"heated place", [](auto const&, auto const& in) { return !in.heated.empty(); }},
+    {"tariff of prices only",
+     [](auto const& s, auto const&) { return s.rules.tariff && !s.rules.grid_first; }},
     {"starting loads", [](auto const&, auto const& in) { return !in.load_start_va.empty(); }},
 };
 
@@ -273,8 +276,7 @@ TEST_CASE("a batch gives every figure of the single runs, over 1000 seeded desig
 // A whole year of the sizing sweep that tests/bench measures: a pump that was interrupted by a transfer
 // returns to the shared water year many times.
 TEST_CASE("a batch gives every summary figure of the single runs over a year of the household demo") {
-    auto const scenario =
-        scenarios::read_scenario(std::string(HOLDWATER_SOURCE) + "/scenarios/juniper-bend-household.toml");
+    auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
     Fleet fleet;
     auto const& in =
         fleet.inputs.emplace_back(sim::make_inputs(scenario, weather::read_weather(scenario.weather_path)));

@@ -3,12 +3,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 #include <utility>
 #include <vector>
 
 #include "models/water/pressure_tank.hpp"
 #include "models/water/pump_cycle.hpp"
 #include "sim/base/system.hpp"
+#include "tests/sim/brute_force_frost.hpp"
 #include "tests/sim/brute_force_supply.hpp"
 #include "tests/sim/brute_force_water.hpp"
 
@@ -43,10 +45,12 @@ struct LoggedInterval {
 /// except the parameter structs: what a careful person would write first. Slow; for tests only.
 /// `phase_w`: loads on each phase of a three-phase inverter in each hour of the year; null: the inputs say
 /// how uneven the phases are. `record`: one entry for each `record_s`, a divisor of the hour; null: none.
+/// `heater`: of a place, in addition to the loads of the inputs and shed like them; null: none.
 inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in, int first_hour, int hours,
                               int per_second = 1, std::vector<LoggedInterval>* record = nullptr,
                               int record_s = 3600,
-                              std::vector<std::array<double, 3>> const* phase_w = nullptr) {
+                              std::vector<std::array<double, 3>> const* phase_w = nullptr,
+                              models::FrostHeater const* heater = nullptr) {
     BruteForce sum;
     LoggedInterval seen;
     double starts_before = 0, delivered_before = 0;
@@ -66,6 +70,8 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     bool closed = false, was_running = false, was_wanted = false, fill_was_wanted = false;
     bool locked_out = false, building_up = false, gate_high = false, surplus = false;
     double reset_h = 0;
+    std::optional<PlainPlace> place;
+    if (heater != nullptr) place.emplace(*heater);
     PlainSource source(s);
     using From = PlainSource::From;
     // The inverter's loss: at no load what it draws idle, which it never falls under; below a tenth of the
@@ -81,6 +87,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
     for (int i = 0; i < hours; ++i) {
         auto const h = static_cast<std::size_t>((first_hour + i) % sim::hours_per_year);
         double const pv = std::min(in.array_power_w[h] * s.controller_efficiency, s.controller_limit_w);
+        double const load_w = in.load_w[h] + (place ? place->begin_hour(in.ambient_c[h]) : 0);
         wet.begin_hour(first_hour + i, in);
         auto const in_hours = [&](int from, int until) {
             int const clock = (first_hour + i) % 24;
@@ -96,7 +103,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             double asked_w = (was_running || (!from_outside && was_wanted) ? peak_w : 0) +
                              (was_filling || (!from_outside && fill_was_wanted) ? fill_peak_w : 0);
             double const beside_w = from_outside ? source.limit_w() - asked_w : 0;
-            asked_w += beside_w > 0 ? std::min(in.load_w[h], beside_w) : in.load_w[h];
+            asked_w += beside_w > 0 ? std::min(load_w, beside_w) : load_w;
             source.look(now, e, asked_w, uneven_w, sum);
             bool const on_backup = source.on_backup(), changed = source.changed();
             double const clock_h = std::fmod(now, 24.0);
@@ -151,7 +158,7 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
                                       : gate.from_h < gate.until_h
                                           ? clock_h >= gate.from_h && clock_h < gate.until_h
                                           : clock_h >= gate.from_h || clock_h < gate.until_h;
-                gate_open = on_backup || gate_high || by_clock || pv - in.load_w[h] >= gate.surplus_above_w;
+                gate_open = on_backup || gate_high || by_clock || pv - load_w >= gate.surplus_above_w;
             }
             bool const may_run = (s.cistern || gate_open) && closed &&
                                  wet.pressure_pump_has_water(was_running) &&
@@ -181,7 +188,8 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             double const standby_w = s.constant_pressure ? s.pump_at_level[0].standby_w : 0;
             double const asleep_w = !running && standby_w <= room_w ? standby_w : 0;
             room_w -= asleep_w;
-            double const load = std::min(in.load_w[h], std::max(room_w, 0.0));
+            double const load = std::min(load_w, std::max(room_w, 0.0));
+            if (place) place->step(load_w > 0 ? load / load_w : 1, dt);
             PumpNow now_pump = running ? wet.pump_now(w, w_out, draw) : PumpNow{};
             double const rise = (now_pump.flow_m3_s - draw) * dt;
             bool const opens = running && !s.constant_pressure && rise > 0 && w + rise > w_out;
@@ -260,7 +268,9 @@ inline BruteForce brute_force(sim::System const& s, sim::HourlyInputs const& in,
             record->push_back(std::exchange(seen, {}));
         }
         wet.end_hour(sum);
+        if (place) place->end_hour();
     }
+    if (place) sum.coldest_place_c = place->coldest_c(), sum.freezing_h = place->freezing_h();
     return sum;
 }
 

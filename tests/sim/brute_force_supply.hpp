@@ -25,6 +25,7 @@ class PlainSource {
         e_ = stored_kwh;
         uneven_w_ = uneven_w;
         changed_ = false;
+        bypassed_before_ = listed_ || by_hand_on_;
         look_at_grid();
         if (tripped_ && now_h >= trip_end_h_) tripped_ = false;
         if (off_ && !tripped_ && e_ >= r_.restart_above * cap_kwh_ && now_h >= off_h_ + 1.0 / 60)
@@ -233,7 +234,8 @@ class PlainSource {
         if (through()) overloaded_ = false;
         if (from_ == From::straight) overloaded_ = true;  // all comes at once when someone switches back
         if (from_ != From::inverter || !r_.trip_on_overload) return false;
-        bool const comes = was == From::grid || was == From::generator || was == From::straight,
+        bool const comes = was == From::grid || was == From::generator || was == From::straight ||
+                           (was == From::nothing && bypassed_before_),
                    again = was == From::nothing && overloaded_,
                    over = overload_end_h_ > long_ago_h && now_h_ >= overload_end_h_;
         if (!comes && !again && !over) return false;
@@ -279,7 +281,7 @@ class PlainSource {
     bool changed_ = false, usable_ = false, was_away_ = false, listed_ = false, warned_ = false;
     bool dear_ = false, cheap_ = false, spent_ = false, works_ = false;
     bool calls_ = false, for_the_night_ = false, second_calls_ = false, off_ = false;
-    bool by_hand_on_ = false, goes_ = false, engine_ = false, cooling_ = false;
+    bool by_hand_on_ = false, bypassed_before_ = false, goes_ = false, engine_ = false, cooling_ = false;
     bool tripped_ = false, overloaded_ = false;
     int trips_ = 0;
     double back_h_ = -1, stay_until_h_ = long_ago_h, break_end_h_ = long_ago_h, off_h_ = long_ago_h;

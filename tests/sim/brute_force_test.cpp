@@ -306,6 +306,31 @@ TEST_CASE("random designs with uneven phases agree") {
     CHECK(unserved_kwh > 10);
 }
 
+// The heater's demand, how cold its place gets in outages, and the loads beside it. The year loop knows what
+// the heater got in an hour, not when: 8 h of its rise in an hour over the time constant squared, at most 0.2
+// K.
+TEST_CASE("random designs with a heated place agree") {
+    int froze = 0;
+    for_each_drawn(601, 612, [&](Draw& draw, Drawn& d) {
+        d.system.rules.grid_first = draw.coin();
+        test::random_air(draw, d.inputs, -15, 0, 24 * drawn_days);
+        auto const heater = test::random_heater(draw);
+        auto const b =
+            test::brute_force(d.system, d.inputs, 0, 24 * drawn_days, 1, nullptr, 3600, nullptr, &heater);
+        test::add_heater(heater, 0, 0, d.inputs);
+        auto const r = sim::simulate(d.system, d.inputs, {0, 24 * drawn_days});
+        CHECK(r.summary.ac_served_kwh == Near{b.ac_served_kwh, 0, 0.001});
+        CHECK(r.summary.battery_out_kwh == Near{b.battery_out_kwh, 0, 0.01});
+        CHECK(r.summary.grid_kwh == Near{b.grid_kwh, 0.01, 0.02});
+        CHECK(r.summary.transfers == Near{b.transfers, 0.5, 0.01});
+        CHECK(r.findings.freezing_h == Near{b.freezing_h, 1, 0.03});
+        if (r.frozen.empty()) return;
+        ++froze;
+        CHECK(r.frozen.front().coldest_c == Near{b.coldest_place_c, 0.2, 0});
+    });
+    CHECK(froze >= 4);
+}
+
 TEST_CASE("random designs with these rules together agree") {
     for_each_drawn(501, 512, [&](Draw& draw, Drawn& d) {
         auto const phases = test::random_sources(draw, d.system, d.inputs, 24 * drawn_days);

@@ -15,7 +15,7 @@ struct BruteForce {
     double delivered_m3 = 0, battery_in_kwh = 0, battery_out_kwh = 0, generator_h = 0, grid_kwh = 0,
            pass_through_kwh = 0, pump_starts = 0, ac_served_kwh = 0, pumped_m3 = 0, well_inflow_m3 = 0,
            trips = 0, spilled_m3 = 0, fill_run_h = 0, cutoffs = 0, generator_kwh = 0, transfers = 0,
-           inverter_trips = 0, overload_transfers = 0;
+           inverter_trips = 0, overload_transfers = 0, coldest_place_c = 0, freezing_h = 0;
     std::vector<double> well_level_m, trough_m3;  // at the end of each hour
 };
 

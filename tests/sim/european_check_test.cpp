@@ -220,6 +220,7 @@ TEST_CASE("three phases: what cannot be is refused with the key") {
     auto single = three_phases();
     single.set("motor", CheckScenario::motor("1 hp", "1250 W", "48 A"));
     CHECK(contains(single.error(), "a single-phase motor on one of the phases is not modeled"));
+    CHECK(contains(single.error(), "enter its phase alone: inverter.phases = 1"));
     auto other = CheckScenario();
     other.set("load", "[[load]]\nname = \"x\"\npower = \"1 kW\"\nphase = \"L1\"");
     CHECK(contains(other.error(), "needs inverter.phases = 3"));
@@ -235,6 +236,54 @@ TEST_CASE("wiring notes speak of line and neutral, and of the contactor of a thr
     CHECK(notes.back() == "well pump: 230 V class between line and neutral, both switched");
     CHECK(contains(scenarios::wiring_notes(three_phases().read()).front(),
                    "three-phase, a contactor with motor"));
+}
+
+// 1500 W on L1 and 600 W on L2, the motor 5.5 A at 400 V: sqrt(3) 400 5.5 = 3810.5 VA, 1270.2 VA on each
+// phase at a power factor of 0.8, so 1016.1 W and 762.1 var. The inverter's own 40 W are 13.3 W on each. L1:
+// hypot(1500 + 1016.1 + 13.3, 762.1) = 2641.7 VA, 11.439 A at 230.94 V. With a charger of 2760 W DC at 0.92:
+// 3000 W, at a power factor of 1 another 1000 W on each phase: hypot(3529.5, 762.1) = 3610.8 VA, 15.635 A.
+TEST_CASE("the fullest phase against main breaker and generator") {
+    std::string const loads =
+        "[[load]]\nname = \"a\"\npower = \"1500 W\"\nphase = \"L1\"\n"
+        "[[load]]\nname = \"b\"\npower = \"600 W\"\nphase = \"L2\"";
+    std::string const charger = "[charger]\npower_limit = \"2760 W\"\nefficiency = 0.92\npower_factor = 1\n";
+    std::string const grid = "[backup]\nkind = \"grid\"\ntransfer_below = 0.4\nreturn_above = 0.8\n";
+    auto const with = [&](std::string const& backup, std::string const& wiring) {
+        auto s = three_phases(loads);
+        s.set("backup", backup);
+        s.set("charger", charger);
+        return run("[wiring]\n" + wiring, "IEC", s);
+    };
+    CHECK_FALSE(has(with(grid, ""), "grid-phase"));
+    auto const plain = with(grid, "main_breaker = \"16 A\"");
+    CHECK(check_named(plain, "grid-phase").value == Near{11.439, 1e-3, 0});
+    CHECK(verdict(plain, "grid-phase") == Verdict::pass);
+    CHECK(contains(check_named(plain, "grid-phase").value_text, "L1"));
+    CHECK(contains(check_named(plain, "grid-phase").detail, "not phase by phase"));
+    CHECK(verdict(with(grid, "main_breaker = \"13 A\""), "grid-phase") == Verdict::marginal);
+    CHECK(verdict(with(grid, "main_breaker = \"10 A\""), "grid-phase") == Verdict::fail);
+    auto const charging = with(grid + "charge_to = 0.9\n", "main_breaker = \"16 A\"");
+    CHECK(check_named(charging, "grid-phase").value == Near{15.635, 1e-3, 0});
+    CHECK(verdict(charging, "grid-phase") == Verdict::marginal);
+
+    // 9 kVA are 3000 VA on each phase; by its data sheet 2500 VA.
+    std::string const generator =
+        "[backup]\nkind = \"generator\"\ntransfer_below = 0.4\nreturn_above = 0.8\n"
+        "[generator]\nrated_power = \"9 kW\"\nfuel_at_half_load = \"2 L/h\"\nfuel_at_full_load = \"3 L/h\"\n";
+    auto const third = with(generator, "");
+    CHECK(check_named(third, "generator-phase").value == Near{2641.7, 0.1, 0});
+    CHECK(check_named(third, "generator-phase").limit == Near{3000, 1e-9, 0});
+    CHECK(verdict(third, "generator-phase") == Verdict::pass);
+    CHECK(contains(check_named(third, "generator-phase").source, "common practice"));
+    auto const stated = with(generator, "generator_phase_power = \"2500 W\"");
+    CHECK(verdict(stated, "generator-phase") == Verdict::fail);
+    CHECK(contains(check_named(stated, "generator-phase").source, "data sheet"));
+    // Limits of a phase need three of them.
+    CheckScenario single;
+    single.set("wiring", "[wiring]\nmain_breaker = \"16 A\"");
+    CHECK(contains(single.error(), "backup.limit"));
+    single.set("wiring", "[wiring]\ngenerator_phase_power = \"2 kW\"");
+    CHECK(contains(single.error(), "generator.rated_power"));
 }
 
 TEST_SUITE_END();

@@ -79,7 +79,8 @@ TEST_CASE("a bypassed inverter does not take over when the grid goes") {
 
 // 7 kW are on when someone switches back to an inverter of 6 kW at 9.09 h. It carries them for 30 s and
 // trips, four times; then it waits for someone. The first trip is a new call: bypassed again 2 h later,
-// at 11.09833 h. If the grid goes at 5 h instead, they are on when someone switches back at 7 h.
+// at 11.09833 h. If the grid goes at 5 h instead, they are on when someone switches back at 7 h: the loads
+// come to the inverter once, and it trips once and at each of its three restarts.
 TEST_CASE("an inverter that is too small for the loads trips when someone switches back") {
     auto s = by_hand();
     s.inverter.rated_power_w = 6000;
@@ -99,8 +100,66 @@ TEST_CASE("an inverter that is too small for the loads trips when someone switch
     in.load_w[7] = 7000;
     auto const out = sim::simulate(s, in, {0, 8});
     CHECK(out.findings.inverter_trips == 4);
+    CHECK(out.findings.overload_transfers == 1);
     CHECK(out.hours[7].load_served_kw == Near{7 * 120. / 3600, 1e-6, 0});
     CHECK(std::abs(out.summary.energy_residual_kwh) < 1e-9);
+}
+
+// A listed bypass of two hours; the grid goes in its middle and is not back when it ends.
+TEST_CASE("a listed bypass that ends without the grid counts as one transfer with too much load") {
+    auto s = by_hand();
+    s.rules.by_hand = false;
+    s.start_soc = 0.9;
+    s.rules.bypass = {{2, 4}};
+    s.outages = {{3, 9}};
+    s.inverter.rated_power_w = 6000;
+    s.inverter.surge = {{1.2, 30}};
+    s.rules.trip_on_overload = true;
+    auto in = steady_inputs(0, 900, 0, 1e-3);
+    in.load_w[4] = 7000;
+    auto const r = sim::simulate(s, in, {0, 6});
+    CHECK(r.hours[2].grid_kw == Near{0.9, 1e-9, 0});
+    CHECK(r.hours[3].load_served_kw == 0);
+    CHECK(r.findings.overload_transfers == 1);
+    CHECK(r.findings.inverter_trips == 4);
+    // With a load that fits there is none.
+    in.load_w[4] = 900;
+    CHECK(sim::simulate(s, in, {0, 6}).findings.overload_transfers == 0);
+}
+
+TEST_CASE("check says what a bypass means, by hand and as listed") {
+    CheckScenario s;
+    s.set("backup",
+          "[backup]\nkind = \"grid\"\ntransfer_below = 0.4\nreturn_above = 0.8\ntransfer = \"by-hand\"\n"
+          "hand_response = \"3 h\"\n");
+    auto const design = s.run();
+    auto const& quiet = test::check_named(design, "bypass");
+    CHECK(quiet.verdict == models::Verdict::pass);
+    CHECK(quiet.value == 3);
+    for (auto const* part : {"At 40 % SOC someone", "back at 80 %, each time 3 h later", "does not charge",
+                             "no power until someone", "one more start", "No outage is given"}) {
+        CAPTURE(part);
+        CHECK(quiet.detail.find(part) != std::string::npos);
+    }
+    s.set("outage", "[[outage]]\nstart = \"01-05 00:00\"\nlength = \"9 h\"\n");
+    auto const stormy = s.run();
+    CHECK(test::check_named(stormy, "bypass").verdict == models::Verdict::marginal);
+    CHECK(test::check_named(stormy, "bypass").change.find("automatic") != std::string::npos);
+    // 8 h and 4 h listed: 12 h in the year, the longest is 8 h.
+    s.set("backup", "[backup]\nkind = \"grid\"\ntransfer_below = 0.4\nreturn_above = 0.8\n");
+    s.set("bypass",
+          "[[bypass]]\nstart = \"06-01 08:00\"\nlength = \"8 h\"\n"
+          "[[bypass]]\nstart = \"07-01 08:00\"\nlength = \"4 h\"\n");
+    auto const listed = s.run();
+    CHECK(test::check_named(listed, "bypass").value == 8);
+    CHECK(test::check_named(listed, "bypass").detail.find("Listed bypass: 12 h") != std::string::npos);
+    s.set("bypass", "");
+    auto const none = s.run();
+    for (auto const& c : none.checks) CHECK(c.name != "bypass");
+    s.set("waiver", "[[waiver]]\ncheck = \"bypass\"\nreason = \"two neighbors know the switch\"\n");
+    CHECK(s.error() == "");
+    s.set("waiver", "[[waiver]]\ncheck = \"tariff-reserve\"\nreason = \"no outage is known here\"\n");
+    CHECK(s.error() == "");
 }
 
 TEST_CASE("keys: refused with what is accepted") {

@@ -4,6 +4,7 @@
 
 #include <cmath>
 #include <cstdint>
+#include <memory>
 
 #include "tests/support/near.hpp"
 
@@ -150,6 +151,54 @@ TEST_CASE("what animals drink from a trough is no draw of the hour") {
     CHECK(sum(in.demand_m3, 0, 24) == Near{0.4 + 150 * gallon_m3, 1e-12, 0});
     for (std::size_t h = 0; h < 24; ++h)
         CHECK(drawn_m3(in, h) + in.trough_m3[h] == Near{in.demand_m3[h], 1e-12, 0});
+}
+
+// A meter's hours: 30 gal at 7:00, 10 gal at 8:00 and 45 gal at 19:00, every fourth day nothing; 85 gal a
+// day.
+TEST_CASE("measured use drawn as events keeps each day's volume, in the hours that were measured") {
+    auto series = std::make_shared<scenarios::DemandSeries>();
+    series->hourly_m3.assign(8760, 0);
+    for (std::size_t day = 0; day < 365; ++day) {
+        if (day % 4 == 3) continue;
+        series->hourly_m3[24 * day + 7] = 30 * gallon_m3;
+        series->hourly_m3[24 * day + 8] = 10 * gallon_m3;
+        series->hourly_m3[24 * day + 19] = 45 * gallon_m3;
+    }
+    scenarios::Scenario s;
+    s.demand.series = series;
+    s.demand.tap_flow_m3_s = 0.2e-3;
+    s.demand.series_fixtures = models::household_fixtures();
+    sim::HourlyInputs in;
+    sim::add_demand(s, two_seasons(), in);
+    REQUIRE(in.demand_m3.size() == 8760);
+    std::size_t events = 0;
+    double morning_m3 = 0;
+    for (std::size_t day = 0; day < 365; ++day) {
+        CAPTURE(day);
+        CHECK(sum(in.demand_m3, 24 * day, 24 * day + 24) == Near{day % 4 == 3 ? 0 : 85 * gallon_m3, 1e-9, 0});
+        morning_m3 += sum(in.demand_m3, 24 * day + 7, 24 * day + 12);
+        events += in.first_draw[24 * day + 24] - in.first_draw[24 * day];
+        // The longest use of these fixtures, a shower or a fill, ends within the next hours.
+        for (std::size_t h : {0, 1, 2, 3, 4, 5, 6, 12, 13, 14, 15, 16, 17, 18})
+            CHECK(in.demand_m3[24 * day + h] == 0);
+    }
+    CHECK(events > 365 * 10);
+    // 40 of 85 gal are measured in the morning; some ten large uses a day make that uncertain by 2 %.
+    CHECK(morning_m3 == Near{274 * 40 * gallon_m3, 0, 0.06});
+    for (std::size_t const h : {std::size_t{7}, std::size_t{19}, std::size_t{100 * 24 + 8}})
+        CHECK(drawn_m3(in, h) == Near{in.demand_m3[h], 1e-12, 0});
+    // The same events beside other uses, and others by another seed.
+    scenarios::Scenario with_leak = s;
+    with_leak.demand.uses = {models::leak_use("leak", 1e-6)};
+    with_leak.demand.from_trough = {false};
+    sim::HourlyInputs leaking, other;
+    sim::add_demand(with_leak, two_seasons(), leaking);
+    REQUIRE(leaking.uses.size() == 2);
+    CHECK(leaking.uses[1].wanted_m3 == in.demand_m3);
+    CHECK(sum(leaking.demand_m3, 0, 24) == Near{85 * gallon_m3 + 0.0864, 1e-9, 0});
+    s.demand.seed = 2;
+    sim::add_demand(s, two_seasons(), other);
+    CHECK(other.demand_m3 != in.demand_m3);
 }
 
 TEST_SUITE_END();

@@ -207,7 +207,9 @@ TEST_CASE("3000 random designs at the edges: nothing below zero, nothing over a 
         test::take_to_the_edges(draw, s);
         test::Trouble trouble;
         try {
-            test::laws(s, sim::simulate(s, in, {0, hours}), trouble);
+            auto const whole = sim::simulate(s, in, {0, hours});
+            test::laws(s, whole, trouble);
+            test::frost_laws(in, whole, trouble);
             test::laws(s, sim::simulate(s, in, {0, hours, 60.0}), trouble);
         } catch (std::exception const& error) {
             trouble.want(false, std::string("stopped with: ") + error.what());

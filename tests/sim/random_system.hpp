@@ -8,8 +8,11 @@
 #include <utility>
 
 #include "models/battery/battery_bank.hpp"
+#include "scenarios/settings/scenario.hpp"
 #include "sim/base/system.hpp"
+#include "sim/inputs/make_loads.hpp"
 #include "tests/sim/plain_system.hpp"
+#include "weather/weather_year.hpp"
 
 /// Seeded random designs for the laws that hold for every design.
 namespace holdwater::test {
@@ -106,6 +109,47 @@ inline sim::HourlyInputs random_inputs(Draw& draw, int hours) {
     return in;
 }
 
+/// Outside air of the first `hours` of the year, with warmer days than nights.
+inline void random_air(Draw& draw, sim::HourlyInputs& in, double least_c, double most_c, int hours) {
+    double const mean_c = draw(least_c, most_c);
+    in.ambient_c.assign(in.load_w.size(), 20);
+    for (std::size_t h = 0; h < static_cast<std::size_t>(hours); ++h)
+        in.ambient_c[h] = mean_c + 8 * std::sin((static_cast<double>(h % 24) - 9) / 24 * 6.2831853);
+}
+
+/// The heater of a pump house, strong enough for it on most days.
+inline models::FrostHeater random_heater(Draw& draw) {
+    models::FrostHeater h;
+    h.power_w = draw(100, 500);
+    h.thermostat_c = draw(2, 8);
+    h.rise_k_per_w = draw(10, 40) / h.power_w;
+    h.time_constant_h = draw(5, 24);
+    h.freezes_below_c = draw(-1, 1);
+    return h;
+}
+
+/// Adds the heater of a place to the small loads; with a priority or a SOC as a class of its own.
+inline void add_heater(models::FrostHeater const& heater, int priority, double shed_below,
+                       sim::HourlyInputs& in) {
+    scenarios::ScenarioLoad load;
+    load.load.name = "pump house";
+    load.load.power_w = heater.power_w;
+    load.load.priority = priority;
+    load.shed_below = shed_below;
+    load.heater = heater;
+    weather::WeatherYear air;
+    air.temperature_c = in.ambient_c;
+    models::InverterParameters one_phase;
+    one_phase.legs = 1;
+    sim::HourlyInputs own;
+    sim::add_loads({load}, one_phase, air, own);
+    for (std::size_t h = 0; h < in.load_w.size(); ++h) in.load_w[h] += own.load_w[h];
+    auto& place = own.heated.front();
+    if (place.shed_class) place.shed_class = in.shed_first.size();
+    for (auto& shed : own.shed_first) in.shed_first.push_back(std::move(shed));
+    in.heated.push_back(std::move(place));
+}
+
 /// Adds features of the supply side, each by chance.
 inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& in, int hours) {
     auto const n = static_cast<std::size_t>(hours);
@@ -140,10 +184,7 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         b.thermal = models::BatteryThermalParameters{heater_w > 0 || draw.coin() ? draw(1, 24) : 0, heater_w,
                                                      0.15, 3, 7};
         b.place_offset_k = draw(-5, 5);
-        double const mean_c = draw(-15, 15);
-        in.ambient_c.assign(in.load_w.size(), 20);
-        for (std::size_t h = 0; h < n; ++h)
-            in.ambient_c[h] = mean_c + 8 * std::sin((static_cast<double>(h % 24) - 9) / 24 * 6.2831853);
+        random_air(draw, in, -15, 15, hours);
     }
     auto& g = s.generator_operation;
     if (s.generator) {
@@ -265,6 +306,12 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         if (draw.coin()) s.generator->fuel_tank_l = draw(1, 40);
         g.refuel_after_h = draw(0.5, 30);
         g.seed = static_cast<std::uint64_t>(draw(0, 1e6));
+    }
+    if (draw.coin()) {
+        if (in.ambient_c.empty()) random_air(draw, in, -15, 5, hours);
+        auto heater = random_heater(draw);
+        if (draw(0, 1) < 0.2) heater.time_constant_h = 0;
+        add_heater(heater, draw.coin() ? 0 : 1, draw.coin() ? 0 : draw(0, 0.9), in);
     }
 }
 

@@ -136,4 +136,28 @@ inline void laws(sim::System const& s, sim::RunResult const& result, Trouble& tr
     trouble.want(starved < 1e-6, fmt::format("not supplied without a reason: {}", starved));
 }
 
+/// The laws of places with a heater: none is ever colder than the air, and what is said of one that froze
+/// agrees with itself.
+inline void frost_laws(sim::HourlyInputs const& in, sim::RunResult const& result, Trouble& trouble) {
+    double most_h = 0;
+    for (auto const& place : result.frozen) {
+        auto const heated = std::find_if(in.heated.begin(), in.heated.end(),
+                                         [&](auto const& h) { return h.name == place.name; });
+        if (heated == in.heated.end()) return trouble.want(false, "a place without a heater froze");
+        double air_c = heated->heater.thermostat_c;
+        for (std::size_t i = 0; i < result.hours.size(); ++i)
+            air_c = std::min(air_c, in.ambient_c[static_cast<std::size_t>(result.clock.first_hour) + i]);
+        trouble.want(place.coldest_c >= air_c - 1e-9,
+                     fmt::format("a place of {} degC in air of {}", place.coldest_c, air_c));
+        trouble.want(place.coldest_c < heated->heater.freezes_below_c,
+                     fmt::format("a place froze at {} degC", place.coldest_c));
+        trouble.want(place.hours >= 1 && place.hours <= static_cast<double>(result.hours.size()) &&
+                         place.first_h >= result.clock.first_hour,
+                     fmt::format("{} hours of frost from hour {} on", place.hours, place.first_h));
+        most_h = std::max(most_h, place.hours);
+    }
+    trouble.want(result.findings.freezing_h == most_h,
+                 fmt::format("hours of frost {} and {}", result.findings.freezing_h, most_h));
+}
+
 }  // namespace holdwater::test

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstdint>
 #include <cstdlib>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -140,9 +141,10 @@ struct Compared {
     }
 };
 struct Comparison {
-    std::array<Compared, 5> of{Compared{"water delivered", 1e-3}, Compared{"loads and pumps", 1e-2},
-                               Compared{"out of the battery", 1e-2}, Compared{"into the battery", 1e-2},
-                               Compared{"pump starts", 1}};
+    std::array<Compared, 6> of{
+        Compared{"water delivered", 1e-3},    Compared{"loads and pumps", 1e-2},
+        Compared{"out of the battery", 1e-2}, Compared{"into the battery", 1e-2},
+        Compared{"pump starts", 1},           Compared{"coldest heated place, K above -60 degC", 0.2}};
 };
 
 // The water side and the plain supply against integration of the same equations in steps of a second or less.
@@ -164,20 +166,31 @@ void plain_loop(std::uint64_t seed, int per_second, Comparison& comparison) {
         test::random_grid(draw, s, few);
         phases = test::random_sources(draw, s, in, few);
     }
-    auto const a = sim::simulate(s, in, {0, few}).summary;
-    auto const b =
-        test::brute_force(s, in, 0, few, per_second, nullptr, 3600, phases.empty() ? nullptr : &phases);
+    // A heated place in a third of them; it asks for the same on all phases.
+    std::optional<models::FrostHeater> heater;
+    if (phases.empty() && draw(0, 1) < 0.4) {
+        test::random_air(draw, in, -15, 5, few);
+        heater = test::random_heater(draw);
+        heater->freezes_below_c = heater->thermostat_c - 0.1;  // so that any loss of power is seen
+    }
+    auto const b = test::brute_force(s, in, 0, few, per_second, nullptr, 3600,
+                                     phases.empty() ? nullptr : &phases, heater ? &*heater : nullptr);
+    if (heater) test::add_heater(*heater, 0, 0, in);
+    auto const run = sim::simulate(s, in, {0, few});
+    auto const& a = run.summary;
     auto& of = comparison.of;
     of[0].add(a.water_delivered_m3, b.delivered_m3);
     of[1].add(a.ac_served_kwh, b.ac_served_kwh);
     of[2].add(a.battery_out_kwh, b.battery_out_kwh);
     of[3].add(a.battery_in_kwh, b.battery_in_kwh);
     of[4].add(a.pump_starts, b.pump_starts);
+    if (heater && !run.frozen.empty() && b.freezing_h > 0)
+        of[5].add(run.frozen.front().coldest_c + 60, b.coldest_place_c + 60);
 }
 
 void look_at(Comparison const& comparison, std::string const& what, Trouble& trouble) {
     for (auto const& c : comparison.of) {
-        if (c.pairs.size() < 100) return;  // too few for a statement
+        if (c.pairs.size() < 100) continue;  // too few for a statement
         double const half = c.within(0.5), most = c.within(0.9), sums = c.of_sums();
         fmt::print(
             "{} designs, year loop and {}, {}: half within {:.2} %, nine of ten within {:.2} %, sums {:.2} % "
@@ -197,7 +210,9 @@ void at_the_edges(std::uint64_t seed, Trouble& trouble) {
     test::add_supply_features(draw, s, in, hours);
     test::take_to_the_edges(draw, s);
     Trouble edge;
-    test::laws(s, sim::simulate(s, in, {0, hours}), edge);
+    auto const whole = sim::simulate(s, in, {0, hours});
+    test::laws(s, whole, edge);
+    test::frost_laws(in, whole, edge);
     test::laws(s, sim::simulate(s, in, {0, hours, 60.0}), edge);
     for (auto const& line : edge.lines) trouble.want(false, "at the edges: " + line);
 }
@@ -215,6 +230,7 @@ struct Soak {
         try {
             auto const whole = sim::simulate(s, in, {0, hours});
             test::laws(s, whole, trouble);
+            test::frost_laws(in, whole, trouble);
             if (repeats(seed, s, in, whole, trouble)) ++at_threshold;
             test::laws(s, sim::simulate(s, in, {0, hours, 60.0}), trouble);
             at_the_edges(seed, trouble);

@@ -1,6 +1,8 @@
 #include <doctest/doctest.h>
 
 #include <cmath>
+#include <filesystem>
+#include <fstream>
 #include <nlohmann/json.hpp>
 #include <string>
 
@@ -134,6 +136,40 @@ TEST_CASE("what cannot be asked is refused in words, with nothing written") {
         CHECK(contains(err, message));
         CHECK(std::filesystem::is_empty(folder.text()));
     }
+}
+
+TEST_CASE("a design that is bypassed by hand says so: autonomy, its JSON, check and the report") {
+    ScratchFolder folder;
+    auto text = test::file_text(HOLDWATER_SOURCE "/scenarios/alder-flat-outages.toml");
+    auto const at = text.find("charge_to      = 0.95");
+    REQUIRE(at != std::string::npos);
+    text.replace(at, 21, "transfer = \"by-hand\"\nhand_response = \"2 h\"");
+    text += "\n[[bypass]]\nstart = \"06-01 08:00\"\nlength = \"8 h\"\n";
+    std::filesystem::copy(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather",
+                          std::filesystem::copy_options::recursive);
+    std::ofstream(folder / "by-hand.toml") << text;
+    auto const table = run_holdwater(folder, "autonomy by-hand.toml --every 60 --years 0");
+    CAPTURE(table.err);
+    REQUIRE(table.exit_code == 0);
+    std::string const said = test::one_line(table.out);
+    CHECK(contains(said, "Counted with the bypass off"));
+    CHECK(contains(said, "no power for up to 2 h more, until someone has switched back"));
+    CHECK(contains(said, "The listed bypass, 8 h in the year, counts in the outages that fall into it"));
+    auto const json =
+        nlohmann::json::parse(run_holdwater(folder, "autonomy by-hand.toml --every 60 --years 0 --json").out);
+    CHECK(contains(json["designs"][0]["bypass"].get<std::string>(), "until someone has switched back"));
+    auto const check = test::one_line(run_holdwater(folder, "check by-hand.toml").out);
+    CHECK(contains(check, "Grid lost while bypassed"));
+    CHECK(contains(check, "At 60 % SOC someone puts pump and loads straight on the grid, and back at 95 %"));
+    auto const report =
+        nlohmann::json::parse(run_holdwater(folder, "report --years 2 by-hand.toml --json").out);
+    auto const cautions = report["cautions"].dump();
+    CHECK(contains(cautions, "nothing works until someone has switched back"));
+    CHECK(contains(cautions, "counted with the bypass off"));
+    // The demo itself has no bypass and says nothing of one.
+    CHECK(!contains(
+        run_holdwater(folder, "autonomy " + demo("alder-flat-outages") + " --every 60 --years 0").out,
+        "bypass"));
 }
 
 TEST_SUITE_END();

@@ -266,6 +266,17 @@ std::string ages_note(AutonomyQuestion const& q, std::vector<AutonomyColumn> con
     return out;
 }
 
+// Of the first design that is bypassed at times.
+std::string bypass_note(std::vector<AutonomyColumn> const& columns) {
+    std::string out;
+    for (auto const& c : columns) {
+        auto const text = bypass_words(c.figures);
+        if (text.empty() || c.age_y > 0) continue;
+        wrap(out, "  ", columns.size() > 2 ? c.design + ": " + text : text, line_width);
+    }
+    return out;
+}
+
 std::string headline(AutonomyColumn const& c) {
     auto const& water = c.figures.autonomy.water;
     if (std::isinf(water.worst_d))
@@ -388,7 +399,26 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
                           q.cloudy_period_text, q.cloudy_period_days)
                     : "  Stored energy and water, sizes that would be enough, a lower SOC at the start, a "
                       "leak: --detail\n";
-    return out + ages_note(q, columns);
+    return out + bypass_note(columns) + ages_note(q, columns);
+}
+
+std::string bypass_words(sim::AutonomyFigures const& f) {
+    std::string text;
+    if (f.hand_response_h)
+        text = fmt::format(
+            "Counted with the bypass off: without the grid nobody uses it, and each outage begins with the "
+            "inverter "
+            "in service. If the grid goes while the inverter is bypassed by hand, pump and loads have no "
+            "power "
+            "for up to {} h more, until someone has switched back.",
+            sim::figure_text(*f.hand_response_h));
+    if (f.listed_bypass_h > 0)
+        text += fmt::format(
+            "{}The listed bypass, {} h in the year, counts in the outages that fall into it: no "
+            "power until the grid is back or the bypass ends.",
+            text.empty() ? "Days without sun are counted with the bypass off. " : " ",
+            sim::figure_text(f.listed_bypass_h));
+    return text;
 }
 
 std::vector<OutageFigure> const& outage_figures() {

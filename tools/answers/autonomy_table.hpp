@@ -45,6 +45,9 @@ std::vector<OutageFigure> const& outage_figures();
 std::string autonomy_table(AutonomyQuestion const& question, std::vector<AutonomyColumn> const& columns,
                            Units units);
 
+/// What the answer assumes of a bypass of the inverter; "" if it is never bypassed.
+std::string bypass_words(sim::AutonomyFigures const& figures);
+
 /// For a file: a row for each column of the table; and the start states of each.
 std::vector<sim::Table> autonomy_tables(std::vector<AutonomyColumn> const& columns);
 

@@ -49,10 +49,11 @@ std::vector<SummaryLine> supply_findings(scenarios::Scenario const& scenario, si
                                   sim::figure_text(f.starts_refused), sim::figure_text(f.inverter_trips)));
     if (f.overload_transfers > 0)
         add("overload",
-            fmt::format("{} time{} grid or generator went while they carried more than the inverter's {} kW, "
-                        "which trips it",
-                        sim::figure_text(f.overload_transfers), f.overload_transfers == 1 ? "" : "s",
-                        sim::figure_text(1e-3 * scenario.inverter.rated_power_w, 1)));
+            fmt::format(
+                "{} time{} loads above the inverter's {} kW came to it from grid, generator or a bypass, "
+                "which trips it",
+                sim::figure_text(f.overload_transfers), f.overload_transfers == 1 ? "" : "s",
+                sim::figure_text(1e-3 * scenario.inverter.rated_power_w, 1)));
     if (f.load_starts_over_h > 0)
         add("load start", fmt::format("in {} h the start of a small load is too much for the inverter",
                                       sim::figure_text(f.load_starts_over_h)));

@@ -22,6 +22,7 @@ nlohmann::ordered_json autonomy_json(AutonomyQuestion const& question,
         nlohmann::ordered_json j{{"design", c.design}};
         for (auto const& figure : autonomy_figures()) j[figure.name] = json_number(figure.get(c));
         j["life_assumed"] = c.life_assumed;
+        if (auto const bypass = bypass_words(c.figures); !bypass.empty()) j["bypass"] = bypass;
         for (auto const& l : c.figures.levels)
             j["start_states"].push_back({{"usable_share", json_number(l.usable_share.value_or(NAN))},
                                          {"soc", l.level},

@@ -75,6 +75,23 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
                                 r.trace.cloudy_period_days);
         add(list, "Generator", text);
     }
+    bool const by_hand = scenarios::bypassed_by_hand(s.rules);
+    double const bypass_h = scenarios::listed_bypass_h(s.rules);
+    if (by_hand || bypass_h > 0) {
+        std::string text = by_hand ? fmt::format(
+                                         "At {} % SOC someone puts pump and loads straight on the grid, and "
+                                         "back at {} %: {} switches in the modeled year, there and back.",
+                                         sim::figure_text(100 * s.rules.transfer_below),
+                                         sim::figure_text(100 * s.rules.return_above),
+                                         sim::figure_text(r.year.summary.transfers))
+                                   : fmt::format("The inverter is bypassed for {} h of the modeled year.",
+                                                 sim::figure_text(bypass_h));
+        text +=
+            " The grid does not charge the battery meanwhile, and if it fails then, nothing works until "
+            "someone "
+            "has switched back. The days without sun are counted with the bypass off.";
+        add(list, "Bypass", text);
+    }
     if (r.year.findings.dry_run_trips > 0)
         add(list, "Low well",
             fmt::format("The well was drawn down to the pump {} times in the modeled year. Dry-run "

@@ -25,7 +25,7 @@ export const stations: Station[] = [
   {name: 'Inverter', tables: ['inverter', 'charger'], sum: ['inverter.rated_power'], parts: [['inverter', 'inverter'], ['charger', 'charger']], checks: /^(start-surge|start-measured|running-load)/},
   {name: 'Battery', tables: ['battery'], sum: ['battery.capacity', 'battery.unit_capacity'], caution: 'battery', parts: [['battery', 'battery']], checks: /^(battery|start-battery|autonomy)/},
   {name: 'Array', tables: ['array', 'controller'], sum: ['array.rated_power', 'array.modules_in_series'], parts: [['module', 'array.module'], ['controller', 'controller']], checks: /^(array|controller)/},
-  {name: 'Grid and generator', tables: ['backup', 'second_backup', 'tariff', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], caution: 'grid', parts: [['generator', 'generator']], checks: /^(generator|tariff)/},
+  {name: 'Grid and generator', tables: ['backup', 'second_backup', 'tariff', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], caution: 'grid', parts: [['generator', 'generator']], checks: /^(generator|grid|bypass|tariff)/},
   {name: 'Weather', tables: ['weather', 'place', 'elevation', 'latitude', 'longitude'], sum: ['weather.file'], checks: /^$/},
   {name: 'Prices and what is asked', tables: ['title', 'question', 'units', 'rules', 'required', 'prices', 'search', 'parts', 'option'], sum: ['prices.purchase', 'required.years_without_shortage'], checks: /^$/},
 ];
