@@ -43,7 +43,7 @@ void SupplySide::begin_hour(double array_w, double ambient_c, double leg_imbalan
 
 double SupplySide::quick_above_kwh(double now_h) const {
     if (feed_ != Feed::inverter || !battery_.goes_quick() || calling_ || second_calling_ || emergency_ ||
-        tripped_ || inverter_off_ || refusing_ || bypass_now_ || now_h < break_end_h_ ||
+        tripped_ || inverter_off_ || refusing_ || bypass_now_ || break_left_s_ > 0 ||
         now_h < overload_end_h_ || !generator_.off(now_h) || !std::isinf(low_voltage_end_h_) ||
         (s_.rules.grid_first && s_.rules.backup == Backup::grid && !for_the_bill_))
         return never;
@@ -56,7 +56,7 @@ double SupplySide::quick_above_kwh(double now_h) const {
 
 bool SupplySide::stays_on_backup(double now_h) const {
     if (feed_ != Feed::backup || !called() || emergency_ || tripped_ || inverter_off_ || refusing_ ||
-        bypass_now_ || !battery_.goes_quick() || now_h < break_end_h_ || now_h < stay_until_h_)
+        bypass_now_ || !battery_.goes_quick() || break_left_s_ > 0 || now_h < stay_until_h_)
         return false;
     if (s_.rules.backup == Backup::grid && grid_event_h_ < now_h + 1) return false;
     if (on_generator_) return generator_.runs_through(now_h, now_h + 1);
@@ -160,9 +160,8 @@ bool SupplySide::look(double now_h, double carried_w) {
         low_voltage_end_h_ = never;
         note(now_h, is_backup ? EventKind::to_backup : EventKind::to_inverter);
         if (is_backup) stay_until_h_ = std::max(stay_until_h_, now_h + least_stay_h);
-        double const break_s =
+        break_left_s_ =
             second && (on_generator_ || was_on_generator) ? s_.rules.second->break_s : s_.rules.break_s;
-        break_end_h_ = now_h + break_s / seconds_per_hour;
         if (other_backup) retry_h_ = -never;
     }
     if (trips_at_overload(was, carried_w, now_h)) return look(now_h) || changed;
@@ -177,7 +176,6 @@ double SupplySide::next_clock_event_h(double now_h) const {
         next = std::min(next, generator_.next_change_h(now_h, s_.rules.second ? second_calling_ : calling_));
     if (now_h < overload_end_h_) next = std::min(next, overload_end_h_);
     next = std::min(next, hand_switch_h_);
-    if (now_h < break_end_h_) next = std::min(next, break_end_h_);
     if (tripped_) next = std::min(next, trip_end_h_);
     if (inverter_off_ && now_h < off_until_h_) next = std::min(next, off_until_h_);
     if ((calling_ || second_calling_) && now_h < stay_until_h_) next = std::min(next, stay_until_h_);

@@ -93,12 +93,15 @@ class SupplySide {
         return gate_.open();
     }
 
-    /// Next time at which a rule changes by the clock [h].
+    /// Next time at which a rule changes by the clock [h]; the end of a transfer is break_left_s().
     [[nodiscard]] double next_clock_event_h(double now_h) const;
+    /// What is left of the interruption by a transfer [s]. It is counted down: two times of the year, of
+    /// which the last digit is 6e-9 s, would give milliseconds to seven digits only.
+    [[nodiscard]] double break_left_s() const { return break_left_s_; }
 
     /// AC power that the present source can carry for loads and pump [W].
     [[nodiscard]] double capacity_w(double now_h) const {
-        if (now_h < break_end_h_) return 0;
+        if (break_left_s_ > 0) return 0;
         switch (feed_) {
             case Feed::nothing:
                 return 0;
@@ -118,8 +121,8 @@ class SupplySide {
     bool start_fits(models::StartDraw const& start, double running_w, double now_h);
 
     /// The reason why a demand is not served.
-    [[nodiscard]] LimitReason limit_reason(double now_h) const {
-        if (now_h < break_end_h_) return LimitReason::transfer_break;
+    [[nodiscard]] LimitReason limit_reason() const {
+        if (break_left_s_ > 0) return LimitReason::transfer_break;
         if (feed_ == Feed::backup) return LimitReason::backup_limit;
         if (feed_ == Feed::inverter)
             return refusing_                   ? LimitReason::start_refused
@@ -142,7 +145,7 @@ class SupplySide {
 
     /// `pump_peak_w`: highest draw of the running motors during the step, at which the voltage is checked. It
     /// does not include a motor start, whose energy is part of `pump_w`, because start_fits has checked that.
-    [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double pump_peak_w, double now_h) const;
+    [[nodiscard]] PowerFlow flow(double load_w, double pump_w, double pump_peak_w) const;
 
     /// Switches the inverter off if the battery has nothing left for this flow; true if it did.
     bool switch_off_if_empty(PowerFlow const& flow, double now_h);
@@ -169,11 +172,11 @@ class SupplySide {
     static constexpr double least_stay_h = 1.0 / 60;
 
     // The reason why small loads are not served.
-    [[nodiscard]] LimitReason load_reason(PowerFlow const& p, double now_h) const {
+    [[nodiscard]] LimitReason load_reason(PowerFlow const& p) const {
         if (p.asleep) return LimitReason::asleep;
         if (p.feed == Feed::inverter && !refusing_ && p.ac_w() < inverting_capacity_w_ * (1 - 1e-9))
             return LimitReason::load_shed;
-        return limit_reason(now_h);
+        return limit_reason();
     }
 
     // The stored energies at which something changes [kWh].
@@ -340,7 +343,7 @@ class SupplySide {
          warned_ = false;
     models::OutageList warnings_;
     double grid_event_h_ = -never, returned_h_ = never, low_voltage_end_h_ = never;
-    double break_end_h_ = -never, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
+    double break_left_s_ = 0, trip_end_h_ = never, off_until_h_ = -never, retry_h_ = -never;
     double restart_kwh_ = 0, come_back_kwh_ = 0, second_come_back_kwh_ = 0, stay_until_h_ = -never;
     double overload_end_h_ = -never, overload_w_ = 0, brought_w_ = 0;
     bool emergency_ = false, load_starts_ = false;

@@ -112,7 +112,7 @@ bool SupplySide::trips_at_overload(Feed was, double carried_w, double now_h) {
     double const allowed_s = begins ? models::allowed_seconds(s_.inverter, ratio) : 0;
     if (allowed_s > 0) {
         overload_w_ = std::min(carried_w, brought_w_);
-        overload_end_h_ = std::max(now_h, break_end_h_) + allowed_s / seconds_per_hour;
+        overload_end_h_ = now_h + (break_left_s_ + allowed_s) / seconds_per_hour;
         return false;
     }
     overloaded_ = true;

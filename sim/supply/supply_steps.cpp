@@ -95,8 +95,8 @@ bool SupplySide::carry_through(QuickSupply<double> const& quick, std::span<PumpS
     return true;
 }
 
-PowerFlow SupplySide::flow(double load_w, double pump_w, double pump_peak_w, double now_h) const {
-    Feed const feed = now_h < break_end_h_ ? Feed::nothing : feed_;
+PowerFlow SupplySide::flow(double load_w, double pump_w, double pump_peak_w) const {
+    Feed const feed = break_left_s_ > 0 ? Feed::nothing : feed_;
     double charger_w = 0, through_w = 0;
     if (feed == Feed::backup) {
         // A source that is too small for the inverter's own draw gives what it can.
@@ -227,7 +227,7 @@ void SupplySide::advance(PowerFlow const& p, double load_demand_w, double now_h,
     if (p.load_w < load_demand_w && hours > 0) {
         double const unserved_kwh = (load_demand_w - p.load_w) * kwh;
         r.load_unserved_kw += unserved_kwh;
-        r.limit_reason = static_cast<double>(load_reason(p, now_h));
+        r.limit_reason = static_cast<double>(load_reason(p));
         if (unserved_kwh > most_unserved_kwh_) {
             most_unserved_kwh_ = unserved_kwh;
             r.load_unserved_reason = r.limit_reason;
@@ -235,6 +235,10 @@ void SupplySide::advance(PowerFlow const& p, double load_demand_w, double now_h,
     }
     if (p.feed == Feed::nothing) r.inverter_off_h += hours;
     if (on_backup()) r.backup_h += hours;
+    // What rounding leaves of a transfer is no step of its own.
+    constexpr double least_left_s = 1e-9;
+    break_left_s_ -= seconds_per_hour * hours;
+    if (break_left_s_ < least_left_s) break_left_s_ = 0;
     if (scenarios::uses_generator(s_.rules) && hours > 0)
         generator_.advance(hours, on_generator_ ? 1e3 * backup_kwh / hours : 0, now_h + hours, r);
 }

@@ -19,8 +19,8 @@ double longest_step_s(Clock const& clock, SupplySide const& supply, double now_h
     // A rule that is due now, except for rounding, applies within a millionth of a second. A rule that is due
     // when the hour ends applies in the next hour, with its loads: rounding must not put it before the end.
     constexpr double least_step_s = 1e-6;
-    double const rule_s =
-        std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s);
+    double rule_s = std::max((supply.next_clock_event_h(now_h) - now_h) * seconds_per_hour, least_step_s);
+    if (supply.break_left_s() > 0) rule_s = std::min(rule_s, supply.break_left_s());
     return rule_s > seconds_per_hour - t_s - least_step_s ? limit_s : std::min(limit_s, rule_s);
 }
 
@@ -47,7 +47,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
 
     water.look(t_s);
     if (!supply.well_pump_allowed(now_h, loads.wanted_w())) water.hold_well_pump();
-    water.locked_out_without_power(capacity_w, supply.limit_reason(now_h));
+    water.locked_out_without_power(capacity_w, supply.limit_reason());
     double room_w = capacity_w;
     for (MotorRun& m : water.motors()) {
         bool runs = m.wanted && m.peak_w() <= room_w;
@@ -60,8 +60,8 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
             }
         }
         if (m.wanted && !runs) {
-            r.limit_reason = static_cast<double>(supply.limit_reason(now_h));
-            water.held_by_supply(m, supply.limit_reason(now_h));
+            r.limit_reason = static_cast<double>(supply.limit_reason());
+            water.held_by_supply(m, supply.limit_reason());
         }
         water.set_running(m, runs, broken, r);
         if (m.running()) room_w -= m.peak_w();
@@ -85,7 +85,7 @@ double step(Clock const& clock, HourlyInputs const& inputs, WaterSide& water, Su
     bool early = false;
     do {
         plan = water.plan(limit_s, starts_apart);
-        flow = supply.flow(served_w, plan.pump_w, std::isfinite(running_peak_w) ? running_peak_w : 0, now_h);
+        flow = supply.flow(served_w, plan.pump_w, std::isfinite(running_peak_w) ? running_peak_w : 0);
         if (supply.switch_off_if_empty(flow, now_h)) return 0;
         event = supply.next_event(flow, now_h, plan.seconds / seconds_per_hour, inputs.shed_first);
         event_s = event.hours * seconds_per_hour;

@@ -37,8 +37,6 @@ function difference(ours, theirs, at) {
     // A balance error is a difference of large numbers: what counts is that it is as good as zero.
     if (/_residual_/.test(at)) return Math.abs(ours) < 1e-6 && Math.abs(theirs) < 1e-6 ? '' : `${at}: ${ours}, ${theirs}`;
     if (Math.max(Math.abs(ours), Math.abs(theirs)) < dust) return '';
-    // What a transfer of some milliseconds leaves unserved: its length is the difference of two times of the year, whose last digit is 2e-12 h.
-    if (/unserved_kwh/.test(at) && Math.abs(ours - theirs) < dust) return '';
     if (Number.isInteger(ours) && Number.isInteger(theirs)) return `${at}: ${ours}, ${theirs}`;
     if (apart > worst) [worst, worst_at] = [apart, at];
     return apart <= tolerance ? '' : `${at}: ${ours}, ${theirs}`;

@@ -74,6 +74,9 @@ await page.waitForFunction(() => document.querySelector('[data-part=battery]').o
 await page.selectOption('[data-part=battery]', 'lithium-15');
 await page.waitForFunction(() => /lithium-15: .*→/.test(document.querySelector('[data-station="Battery"] .part [role=status]').textContent));
 await fieldIs('battery.capacity', '15.36 kWh');
+await page.press('[data-key="battery.capacity"]', 'ArrowUp');
+check('arrow keys step by the module that was taken', await page.inputValue('[data-key="battery.capacity"]') === '30.72 kWh', await page.inputValue('[data-key="battery.capacity"]'));
+await page.press('[data-key="battery.capacity"]', 'ArrowDown');
 await station('Other loads');
 await page.click('[data-station="Other loads"] button:has-text("Add a load")');
 await page.waitForSelector('[data-key="load.4.power"]');
@@ -106,6 +109,30 @@ check('what was being typed stands in its field after a reload, and is refused t
 await typedAndReloaded('18 W');
 await page.waitForFunction(() => document.getElementById('key-load-1-power-wrong').textContent === '');
 check('or it is taken', /power = "18 W"/.test((await saved('#save')).text));
+
+// What is typed into a form stays over a reload, too.
+async function reloaded() {
+  await page.reload();
+  await page.waitForSelector('[data-phase=ready]', {state: 'attached'});
+}
+await page.click('#doors');
+await page.click('#begin');
+await page.fill('#question-place', 'Lower farm');
+await page.selectOption('#question-pump', '2');
+await reloaded();
+await page.click('#doors');
+await page.click('#begin');
+check('answers to the questions stay', await page.inputValue('#question-place') === 'Lower farm' && await page.inputValue('#question-pump') === '2');
+await page.fill('#question-place', '');
+await page.selectOption('#question-pump', '1');
+await page.click('#doors');
+await view('text');
+await page.fill('#file-text', 'title = "half a text"\n');
+await reloaded();
+await view('text');
+check('and a text that is not used yet', await page.inputValue('#file-text') === 'title = "half a text"\n');
+await page.fill('#file-text', kept.replace('17 W', '18 W'));
+await view('worst');
 
 // Options.
 await settled();
@@ -168,6 +195,12 @@ if (!short) {
   await viewReady();
   check('a varied key has its table as CSV', (await saved('#view button:has-text("CSV")')).text.split('\n').length === 5);
   check('and the design stays', await page.inputValue('[data-key="battery.capacity"]') === '15.36 kWh');
+  const low = await page.inputValue('#vary [name=low]');
+  await page.locator('#vary .handles input').first().focus();
+  for (let i = 0; i < 5; ++i) await page.keyboard.press('ArrowRight');
+  await viewReady();
+  const higher = await page.inputValue('#vary [name=low]');
+  check('a handle moves an end, and the table begins there', parseFloat(higher) > parseFloat(low) && (await page.locator('#view tbody th').first().textContent()) === higher, `${low}, ${higher}`);
   await accessible('vary');
   await view('report');
   await page.fill('#report [name=firm]', 'A firm');

@@ -16,6 +16,8 @@ void quantity(std::string_view bytes);
 void parts(std::string_view bytes);
 void stored_run(std::string_view bytes);
 void design(std::string_view bytes);
+void stations(std::string_view bytes);
+void desk(std::string_view bytes);
 
 struct Target {
     std::string_view name;
@@ -25,7 +27,8 @@ inline std::vector<Target> const& targets() {
     static std::vector<Target> const all{{"weather", weather},       {"recorded_years", recorded_years},
                                          {"site_log", site_log},     {"scenario", scenario},
                                          {"quantity", quantity},     {"parts", parts},
-                                         {"stored_run", stored_run}, {"design", design}};
+                                         {"stored_run", stored_run}, {"design", design},
+                                         {"stations", stations},     {"desk", desk}};
     return all;
 }
 

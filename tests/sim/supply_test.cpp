@@ -285,6 +285,25 @@ TEST_CASE("a bypass by hand interrupts loads that the grid carries, and starts a
     CHECK(broken.hours[7].load_unserved_kw == Near{0.9 * 9 / 3600, 1e-9, 0});
 }
 
+// 20 ms of 900 W when the grid goes and when it is back. In December the last digit of the time of the year
+// is 6.5e-9 s, so two such times would give 20 ms to six digits only.
+TEST_CASE("a transfer of milliseconds leaves as much unserved at any time of the year") {
+    constexpr double once_kwh = 0.9 * 0.02 / 3600;
+    auto s = plain_system();
+    s.rules.backup = sim::Backup::grid;
+    s.rules.grid_first = true;
+    s.rules.backup_limit_w = 1e5;
+    s.rules.break_s = 0.02;
+    for (double const from_h : {1 + 1. / 3, 8701 + 1. / 3, 8702 - 0.01 / 3600}) {
+        CAPTURE(from_h);
+        s.outages = {{from_h, from_h + 2.1}};
+        int const first = static_cast<int>(from_h) - 1;
+        auto const result = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {first, 6});
+        CHECK(result.summary.transfers == 3);  // the first one to the grid
+        CHECK(result.summary.load_unserved_kwh == Near{3 * once_kwh, 0, 1e-12});
+    }
+}
+
 // 1000 W of grid less 45 W leave 955 W for loads of 1000 W; a generator of 1500 W under 900 W of loads leaves
 // the charger 555 W.
 TEST_CASE("grid and generator carry the inverter's own draw within their limits") {

@@ -321,6 +321,8 @@ TEST_CASE("what cannot be a region is refused with exit code 2") {
     make_stations(folder);
     fs::create_directory(folder / "empty");
     put(folder / "empty.txt", "# none\n");
+    put(folder / "large.txt", std::string(std::size_t{1} << 21, '\n'));
+    fs::create_symlink("/dev/zero", folder / "endless.txt");
     std::string const well = household + "--stations stations/c.csv ";
     for (auto const& [arguments, part] : std::vector<std::pair<std::string, std::string>>{
              {household, "--stations is required"},
@@ -328,6 +330,9 @@ TEST_CASE("what cannot be a region is refused with exit code 2") {
              {household + "--stations empty", "the folder holds no weather file"},
              {household + "--stations empty.txt", "empty.txt: names no weather file"},
              {household + "--stations none.txt", "none.txt: cannot be opened"},
+             {household + "--stations large.txt", "large.txt: is larger than 1 MiB"},
+             {household + "--stations endless.txt",
+              "endless.txt: is a pipe or device that gives more than 1 MiB"},
              {household + "--stations 'x*.csv'", "no file has a name like this"},
              {household + "--stations stations/e.csv",
               "no station could be served; the first one: e: stations/e.csv"},

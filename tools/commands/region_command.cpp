@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <fstream>
 #include <memory>
 #include <optional>
 #include <thread>
@@ -12,6 +11,7 @@
 #include "sim/files/csv_text.hpp"
 #include "sim/region/region_rows.hpp"
 #include "sim/region/region_run.hpp"
+#include "sim/region/station_list.hpp"
 #include "sim/sweep/manifest.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_run.hpp"
@@ -27,7 +27,6 @@
 #include "tools/region/region_table.hpp"
 #include "tools/show/json_text.hpp"
 #include "weather/weather_error.hpp"
-#include "weather/weather_paths.hpp"
 
 namespace holdwater::tools {
 namespace {
@@ -72,38 +71,6 @@ OutPaths paths_of(std::vector<std::string> const& out, bool resume, std::vector<
         *place = path;
     }
     return paths;
-}
-
-// The weather files of --stations. A text file (.txt) is a list of them, one a line, from its own folder.
-std::vector<std::string> station_files(std::vector<std::string> const& given) {
-    std::vector<std::string> files;
-    auto const add = [&](std::vector<std::string> const& names, std::string const& folder) {
-        for (auto const& path : weather::weather_paths(names, folder)) files.push_back(path.path);
-    };
-    for (auto const& name : given) {
-        if (std::filesystem::path(name).extension() != ".txt") {
-            add({name}, "");
-            continue;
-        }
-        std::ifstream in(name);
-        if (!in)
-            throw weather::WeatherError(name, 0, "cannot be opened; a list of weather files is expected");
-        std::vector<std::string> names;
-        for (std::string line; std::getline(in, line);) {
-            line.erase(0, std::min(line.find_first_not_of(" \t"), line.size()));
-            line.erase(line.find_last_not_of(" \t\r") + 1);
-            if (!line.empty() && line[0] != '#') names.push_back(line);
-        }
-        if (names.empty())
-            throw weather::WeatherError(
-                name, 0, "names no weather file; one file, folder or pattern a line is expected");
-        add(names, std::filesystem::path(name).parent_path().string());
-    }
-    // The same file in a folder and by its name is one station.
-    std::vector<std::string> each;
-    for (auto const& file : files)
-        if (std::find(each.begin(), each.end(), file) == each.end()) each.push_back(file);
-    return each;
 }
 
 void write_outputs(sim::RegionAnswer const& answer, OutPaths const& paths, ReportShow const& show) {
@@ -201,7 +168,7 @@ void run(RegionArguments const& o, int& exit_code) {
     if (!o.merge.empty()) return merge(o);
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO");
     if (o.stations.empty()) throw CLI::RequiredError("--stations");
-    auto const files = station_files(o.stations);
+    auto const files = sim::station_files(o.stations);
     auto read = files;
     read.push_back(o.scenario);
     read.insert(read.end(), o.stations.begin(), o.stations.end());

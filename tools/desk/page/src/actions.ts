@@ -51,6 +51,7 @@ export async function use(next: Design, fresh: boolean): Promise<string> {
       state.option.value = '';
       state.openStations.value = [];
       state.deciding.value = [];
+      state.partSizes.value = {};
       state.units.value = unitsOf(next.text, loaded.answer.units);
       state.before.value = null;
       // Nothing of the design that was open before.
@@ -192,7 +193,10 @@ export const addEntry = (list: string, lines: string): Promise<void> => inTurn(a
 
 export const takePart = (kind: string, table: string, name: string): Promise<Answer<PartChange[]>> => inTurn(async () => {
   const taken = await quick.call<PartChange[]>('take_part', {kind, table, name, paths: await partsFiles()});
-  if (taken.error === undefined) await changed('');
+  if (taken.error === undefined) {
+    await changed('');
+    if (kind === 'battery') state.partSizes.value = {'battery.capacity': state.valueOf('battery.capacity')};
+  }
   return taken;
 });
 

@@ -12,6 +12,17 @@ export function number(value: number): string {
 }
 
 export const whole = (value: number) => value.toLocaleString(texts.locale, {maximumFractionDigits: 0});
+/** A range in three digits, inward, so that both ends are accepted: "0 to 264172 gal/day" is "0 to 264,000 gal/day". */
+export function shortRange(range: string): string {
+  const found = /^(-?[\d.]+) to (-?[\d.]+)(.*)$/.exec(range);
+  if (!found) return range;
+  const end = (text: string, round: (v: number) => number) => {
+    const value = Number(text), unit = 10 ** (Math.floor(Math.log10(Math.abs(value) || 1)) - 2);
+    return text.replace(/[-.]/g, '').replace(/^0+/, '').length <= 3 || Number.isInteger(value / unit) ? value.toLocaleString(texts.locale, {maximumFractionDigits: 9})
+      : Number((round(value / unit) * unit).toPrecision(3)).toLocaleString(texts.locale, {maximumFractionDigits: 9});
+  };
+  return `${end(found[1]!, Math.ceil)} to ${end(found[2]!, Math.floor)}${found[3]}`;
+}
 export const percent = (share: number) => `${number(100 * share)} %`;
 export const volumeUnit = (units: Units) => units === 'us' ? 'gal' : 'L';
 export const volumeOf = (liters: number, units: Units) => units === 'us' ? liters / liters_per_gallon : liters;

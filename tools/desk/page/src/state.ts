@@ -32,6 +32,8 @@ export const keys = signal<ScenarioKey[]>([]);
 /** Values that were refused, by key: what was typed, and the message. */
 export const refused = signal<Record<string, {typed: string; message: string}>>({});
 export const ranges = signal<StatedRange[]>([]);
+/** The size of one part, by key, where a part was taken: arrow keys step by it. */
+export const partSizes = signal<Record<string, string>>({});
 /** Inputs within whose range a verdict turns, from the view "What decides". */
 export const deciding = signal<string[]>([]);
 export const openStations = signal<number[]>([]);

@@ -95,4 +95,22 @@ export function keptTyping(): Typing | null {
   }
 }
 
+/** What was typed into a form that is not sent yet, by the name of the form; null: it has been sent. */
+export function keepForm(form: string, values: Record<string, string> | null): void {
+  try {
+    if (values) localStorage.setItem(`${name}-${form}`, JSON.stringify(values));
+    else localStorage.removeItem(`${name}-${form}`);
+  } catch {
+    // As in keepTyping.
+  }
+}
+export function keptForm(form: string): Record<string, string> {
+  try {
+    return JSON.parse(localStorage.getItem(`${name}-${form}`) ?? '{}') as Record<string, string>;
+  } catch {
+    return {};
+  }
+}
+export const formValues = (form: HTMLFormElement) => Object.fromEntries([...new FormData(form)].map(([key, value]) => [key, String(value)]));
+
 export const asKept = ({path, text, weather, temperature, files}: Design) => ({path, text, weather, temperature, files: Object.keys(files)});

@@ -12,10 +12,12 @@ export interface DataTableProps {
   file?: string;
   /** Columns that are text, besides the first. */
   text?: number[];
+  /** Columns whose cells stay in one line. */
+  in_line?: number[];
 }
 
-export function DataTable({name, head, rows, folded, file, text = []}: DataTableProps) {
-  const align = (i: number) => i === 0 || text.includes(i) ? '' : 'number';
+export function DataTable({name, head, rows, folded, file, text = [], in_line = []}: DataTableProps) {
+  const align = (i: number) => in_line.includes(i) ? 'in-line' : i === 0 || text.includes(i) ? '' : 'number';
   const table = <>
     <div class="scroll" tabIndex={0} role="region" aria-label={name}>
       <table>

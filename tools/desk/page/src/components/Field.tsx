@@ -1,7 +1,7 @@
 // One key: label, value with its unit, source, range as faint text, and the command's own message when the value is refused.
 import {useEffect, useRef} from 'preact/hooks';
 import {setKey} from '../actions';
-import {capital} from '../format';
+import {capital, shortRange} from '../format';
 import * as state from '../state';
 import {labelOf, type FieldOf} from '../stations';
 import {texts} from '../texts';
@@ -54,13 +54,13 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
       void setKey(key, shown);
     }
     if (event.key !== 'ArrowUp' && event.key !== 'ArrowDown') return;
-    const next = stepped(input.current!.value, event.key === 'ArrowUp');
+    const next = stepped(input.current!.value, event.key === 'ArrowUp', {whole: text?.kind === 'whole number', of_part: state.partSizes.value[key] ?? ''});
     if (next === null) return;
     event.preventDefault();
     input.current!.value = next;
     onInput();
   };
-  const about = [text?.range, text && !['', 'none'].includes(text.usual) ? texts.usual(plain(text.usual)) : ''].filter(t => t).join('; ');
+  const about = [shortRange(text?.range ?? ''), text && !['', 'none'].includes(text.usual) ? texts.usual(plain(text.usual)) : ''].filter(t => t).join('; ');
   const described = `${id}-about ${id}-wrong`;
   const common = {id, 'data-key': key, 'aria-describedby': described, 'aria-invalid': refused ? true : undefined};
   const choices = text?.choices ?? [];

@@ -2,6 +2,7 @@
 import {useState} from 'preact/hooks';
 import {startDesign} from '../actions';
 import {door} from '../state';
+import {formValues, keepForm, keptForm} from '../store';
 import {texts} from '../texts';
 import type {Units} from '../types';
 
@@ -49,13 +50,13 @@ export function wrongAt(error: string): {name: string; message: string} {
 }
 
 export function Questions() {
-  const [units, setUnits] = useState<Units>('us');
+  const [kept] = useState(() => keptForm('questions'));
+  const [units, setUnits] = useState<Units>(kept.units === 'metric' ? 'metric' : 'us');
   const [wrong, setWrong] = useState({name: '', message: ''});
   const submit = async (event: SubmitEvent) => {
     event.preventDefault();
-    const form = new FormData(event.currentTarget as HTMLFormElement);
-    const given = Object.fromEntries(questions.map(q => [q.name, String(form.get(q.name) ?? '')]));
-    const error = await startDesign(answersOf(given, units));
+    const error = await startDesign(answersOf(formValues(event.currentTarget as HTMLFormElement), units));
+    if (error === '') keepForm('questions', null);
     const at = wrongAt(error);
     setWrong(at);
     if (at.name !== '') document.getElementById(`question-${at.name}`)?.focus();
@@ -63,16 +64,16 @@ export function Questions() {
   return <section class="questions" aria-labelledby="questions-title">
     <h2 id="questions-title">{texts.questions_title}</h2>
     <p class="note">{texts.questions_note}</p>
-    <form onSubmit={e => void submit(e as unknown as SubmitEvent)} noValidate>
+    <form onSubmit={e => void submit(e as unknown as SubmitEvent)} onInput={e => keepForm('questions', formValues(e.currentTarget))} noValidate>
       <fieldset><legend>{texts.units}</legend>{(['us', 'metric'] as const).map(u =>
-        <label class="choice"><input type="radio" name="units" checked={units === u} onChange={() => setUnits(u)} /> {texts[u]}</label>)}</fieldset>
+        <label class="choice"><input type="radio" name="units" value={u} checked={units === u} onChange={() => setUnits(u)} /> {texts[u]}</label>)}</fieldset>
       {questions.map(q => {
         const id = `question-${q.name}`, choices = q.name === 'pump' ? motors[units] : q.choices;
         const of = {id, name: q.name, 'aria-describedby': `${id}-wrong`, 'aria-invalid': wrong.name === q.name ? true : undefined};
         return <div class="field">
           <label for={id}>{texts.question[q.name]}{q.name === 'pump' ? (units === 'us' ? ', hp' : ', kW') : ''}</label>
-          {choices ? <select {...of} key={units}>{choices.map(c => <option value={c} selected={q.name === 'pump' ? c === (units === 'us' ? '1' : '0.75') : undefined}>{c}</option>)}</select>
-            : <input {...of} autocomplete="off" placeholder={q.usual[units]} />}
+          {choices ? <select {...of} key={units}>{choices.map(c => <option value={c} selected={kept[q.name] !== undefined && choices.includes(kept[q.name]!) ? c === kept[q.name] : q.name === 'pump' ? c === (units === 'us' ? '1' : '0.75') : undefined}>{c}</option>)}</select>
+            : <input {...of} autocomplete="off" placeholder={q.usual[units]} defaultValue={kept[q.name]} />}
           <span class="wrong" id={`${id}-wrong`} role={wrong.name === q.name ? 'alert' : undefined}>{wrong.name === q.name ? wrong.message : ''}</span>
         </div>;
       })}

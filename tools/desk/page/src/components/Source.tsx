@@ -24,7 +24,7 @@ export function Source({of, label, value}: {of: string; label: string; value: st
     });
     return undefined;
   };
-  return <span class="source">
+  return <><span class="source">
     <label class="hidden" for={id}>{texts.source_of(label)}</label>
     <select id={id} class={shown === 'assumed' ? 'assumed' : ''} value={shown} onChange={e => void choose(e.currentTarget.value)}>
       {texts.sources.map((name, i) => <option value={i === 0 ? '' : name}>{i === 0 ? `${texts.source}: ${name}` : name}</option>)}
@@ -33,6 +33,6 @@ export function Source({of, label, value}: {of: string; label: string; value: st
       <label>{texts.range_low} <input size={7} value={low} onChange={e => setRange(e.currentTarget.value.trim(), high || value)} /></label>
       <label>{texts.range_high} <input size={7} value={high} onChange={e => setRange(low || value, e.currentTarget.value.trim())} /></label>
     </span>}
-    {state.deciding.value.includes(of) && <strong class="decides">{shown === 'assumed' ? texts.it_decides : texts.turns}</strong>}
-  </span>;
+  </span>
+  {state.deciding.value.includes(of) && <strong class="decides">{shown === 'assumed' ? texts.it_decides : texts.turns}</strong>}</>;
 }

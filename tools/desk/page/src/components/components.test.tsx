@@ -10,6 +10,7 @@ import {Doors} from './Doors';
 import {Dots} from './Dots';
 import {Field} from './Field';
 import {Figure} from './Figure';
+import {Handles, placeOf, valueAt} from './Handles';
 import {Header} from './Header';
 import {answersOf, Questions, questions, wrongAt} from './Questions';
 import {SettingsGroup} from './SettingsTables';
@@ -63,7 +64,7 @@ test('a refused value is said at its field, with the value that is still used', 
   state.refused.value = {'battery.capacity': {typed: '14 gal', message: '14 gal is no energy'}};
   const html = renderToString(<Field field={{key: 'battery.capacity', text, value}} table="battery" />);
   assert.match(html, /14 gal is no energy The answer still uses 10 kWh\./);
-  assert.match(html, /0 to 1000 kWh; required\. Of the whole battery — two boxes/);
+  assert.match(html, /0 to 1,000 kWh; required\. Of the whole battery — two boxes/);
   assert.match(html, /source: not stated/);
   assert.match(html, /aria-invalid/);
   state.refused.value = {};
@@ -104,6 +105,12 @@ test('the page begins with three doors', () => {
   const html = renderToString(<Doors />);
   assert.equal(html.match(/class="door"/g)?.length, 3);
   assert.match(html, /data-demo="scenarios\/a-b\.toml">A well, no backup</);
+});
+test('two handles tell their values, from a quarter of the middle to four times it', () => {
+  const html = renderToString(<Handles middle={10} ends={[5, 20]} names={['from', 'to']} show={v => `${v} kWh`} onMove={() => {}} onSet={() => {}} />);
+  assert.match(html, /value="40" aria-label="from" aria-valuetext="5 kWh".*value="120" aria-label="to" aria-valuetext="20 kWh"/);
+  for (const value of [2.5, 5, 10, 26, 40]) assert.equal(valueAt(placeOf(value, 10), 10), value);
+  assert.equal(placeOf(1000, 10), 160);
 });
 test('the header says what is saved', () => {
   state.savedWords.value = 'Saved';

@@ -12,7 +12,7 @@ export function ChecksView() {
   const groups = [...new Set(found.checks.map(c => c.group))];
   const row = (c: Check) => <tr>
     <th scope="row">{c.title}</th>
-    <td class={c.verdict}><span aria-hidden="true">{signs[c.verdict]} </span>{c.waived ? words.accepted(c.verdict, c.waived) : c.verdict}</td>
+    <td class={c.verdict}><span aria-hidden="true">{signs[c.verdict]}{'\u00a0'}</span>{c.waived ? words.accepted(c.verdict, c.waived) : c.verdict}</td>
     <td>{c.value_text}</td><td>{c.limit_text}</td><td>{[c.detail, c.change].filter(t => t).join(' ')}</td><td class="note">{c.source}</td>
   </tr>;
   return <>

@@ -117,7 +117,7 @@ export function DecidesView() {
     }}
     show={({inputs, not_tried}) => <>
       <Bars inputs={inputs} set={set} />
-      <DataTable name={texts.view.decides} file="what-decides" text={[1, 5]} head={[...texts.decides.head]}
+      <DataTable name={texts.view.decides} file="what-decides" text={[1, 5]} in_line={[1]} head={[...texts.decides.head]}
         rows={inputs.map(i => [keyWords(i.input), threeOf(i.low.value, valueOf(i.input), i.high.value), ...figures.map(f =>
           [i.low, i.base_design, i.high].map(e => e.problem ? '–' : number(e[f])).join(' / ')), i.flipped.map(f => `${f.verdict}: ${f.at_low} / ${f.base_design} / ${f.at_high}`).join('; ') || texts.decides.none_turns])} />
       {not_tried.map(words => <p class="note">{texts.not_tried(words)}</p>)}

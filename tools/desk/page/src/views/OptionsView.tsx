@@ -60,7 +60,7 @@ const rowsFor = (units: Units): Row[] => [
   ['years_held', (v, d) => words.years_of(v, d.years?.years)],
   ['demand_met_fraction', v => `${(100 * v).toFixed(2)} %`],
   ['shortage_hours', v => `${whole(v)} h`],
-  ['years', v => `${whole(v.shortage_hours.low)}-${whole(v.shortage_hours.high)} h`],
+  ['years', v => `${[...new Set([whole(v.shortage_hours.low), whole(v.shortage_hours.high)])].join('-')} h`],
   ['longest_shortage_h', v => `${whole(v)} h`],
   ['soc_min', v => `${whole(100 * v)} %`],
   ['generator_run_h', v => `${number(v)} h`],

@@ -5,6 +5,7 @@ import {download} from '../files';
 import {fileName} from '../format';
 import {putOnPaper} from '../paper';
 import * as state from '../state';
+import {formValues, keepForm, keptForm} from '../store';
 import {texts} from '../texts';
 import type {Hours} from '../types';
 import {monthsOf} from './YearView';
@@ -36,11 +37,12 @@ function Made({page, name}: {page: string; name: string}) {
 export function ReportView() {
   const [asked, setAsked] = useState<Record<string, string> | null>(null);
   const [round, setRound] = useState(0);
+  const [kept] = useState(() => keptForm('report'));
   const name = fileName(state.design.value!.path).replace(/\.toml$/, '');
   const make = (event: Event) => {
     event.preventDefault();
-    const form = new FormData(event.currentTarget as HTMLFormElement), of = (field: string) => String(form.get(field) ?? '');
-    setAsked({firm: of('firm'), customer: of('customer'), valid_until: of('until'), date: new Date().toLocaleDateString('sv'),
+    const {firm = '', customer = '', until = ''} = formValues(event.currentTarget as HTMLFormElement);
+    setAsked({firm, customer, valid_until: until, date: new Date().toLocaleDateString('sv'),
       option: state.option.value, units: state.units.value});
     setRound(round + 1);
   };
@@ -51,8 +53,8 @@ export function ReportView() {
   };
   return <>
     <h3>{words.title}</h3>
-    <form class="tools" id="report" onSubmit={make}>
-      <label>{words.firm} <input name="firm" /></label><label>{words.customer} <input name="customer" /></label><label>{words.until} <input name="until" type="date" /></label>
+    <form class="tools" id="report" onSubmit={make} onInput={e => keepForm('report', formValues(e.currentTarget))}>
+      <label>{words.firm} <input name="firm" defaultValue={kept.firm} /></label><label>{words.customer} <input name="customer" defaultValue={kept.customer} /></label><label>{words.until} <input name="until" type="date" defaultValue={kept.until} /></label>
       <button>{words.make}</button>
     </form>
     {asked && <StudyView<{page: string}> key={round} once waiting={words.waiting} work={(port, progress) => port.call('report', asked, progress.share)}

@@ -1,6 +1,7 @@
 // Any key from one value to another: a curve of any figure, a table, CSV.
 import {useMemo, useState} from 'preact/hooks';
 import {DataTable} from '../components/DataTable';
+import {Handles} from '../components/Handles';
 import {Plot} from '../components/Plot';
 import {number, percent, volume} from '../format';
 import {base, tooltip, underAxis, valueAxis, type Palette} from '../plot_theme';
@@ -41,6 +42,12 @@ export function between(low: string, high: string, steps: number): string[] | nu
   return Array.from({length: steps}, (_, i) => `${Number((from + (to - from) * i / (steps - 1)).toPrecision(6))}${a[2] ? ` ${a[2]}` : ''}`);
 }
 
+/** The number of a value and what is behind it: "5 kWh" is 5 and " kWh"; null: no number above zero. */
+export function positive(text: string): [number, string] | null {
+  const found = /^\s*(\d+(?:\.\d+)?)(.*)$/.exec(text);
+  return found && Number(found[1]) > 0 ? [Number(found[1]), found[2]!] : null;
+}
+
 const figureOf = (row: Row, at: number) => at === 0 ? row.held : row.year && figures[at]!.of(row.year);
 
 function Shown({rows, name, file}: {rows: Row[]; name: string; file: string}) {
@@ -66,19 +73,21 @@ export function VaryView() {
   const [run, setRun] = useState<{key: string; values: string[]} | null>(null);
   const [wrong, setWrong] = useState('');
   const choose = (key: string) => { const shown = numeric.find(k => k.key === key)!.shown; setAsked({key, low: scaled(shown, 0.5) ?? '', high: scaled(shown, 2) ?? '', steps: asked.steps}); };
-  const submit = (event: Event) => {
-    event.preventDefault();
+  const go = () => {
     const steps = Number(asked.steps), values = between(asked.low, asked.high, steps);
     setWrong(!values ? words.wrong_ends : !(steps <= 100 && Number.isInteger(steps)) ? words.wrong_steps : '');
     if (values && steps <= 100) setRun({key: asked.key, values});
   };
+  const middle = positive(numeric.find(k => k.key === asked.key)?.shown ?? ''), low = positive(asked.low), high = positive(asked.high);
   return <>
     <h3>{words.title}</h3>
-    <form class="tools" onSubmit={submit} id="vary">
+    <form class="tools" onSubmit={event => { event.preventDefault(); go(); }} id="vary">
       <label>{words.key} <select value={asked.key} onChange={e => choose(e.currentTarget.value)}>{numeric.map(k => <option value={k.key}>{keyWords(k.key)}{k.entry ? ` (${k.entry})` : ''}</option>)}</select></label>
       <label>{words.from} <input name="low" size={9} value={asked.low} onInput={e => setAsked({...asked, low: e.currentTarget.value})} /></label>
       <label>{words.to} <input name="high" size={9} value={asked.high} onInput={e => setAsked({...asked, high: e.currentTarget.value})} /></label>
       <label>{words.values} <input name="steps" size={4} value={asked.steps} onInput={e => setAsked({...asked, steps: e.currentTarget.value})} /></label>
+      {middle && low && high && <Handles middle={middle[0]} ends={[low[0], high[0]]} names={[words.from, words.to]} show={v => `${v}${middle[1]}`}
+        onMove={(end, value) => setAsked({...asked, [end === 0 ? 'low' : 'high']: `${value}${middle[1]}`})} onSet={() => { if (run) go(); }} />}
       <button>{texts.run}</button>
     </form>
     <p class="wrong" role="alert">{wrong}</p>

@@ -61,11 +61,11 @@ export function daysOf(h: Hours): Day[] {
 }
 
 export function yearOption(days: Day[], min_soc: number) {
-  return (p: Palette) => ({
+  return (p: Palette, width: number) => ({
     ...base(p),
     grid: [{left: 48, right: 14, top: 26, height: 130}, {left: 48, right: 14, top: 190, height: 90}, {left: 48, right: 14, top: 312, height: 34}],
-    xAxis: [0, 1, 2].map(i => axis(p, {type: 'category', gridIndex: i, data: days.map(d => dayText(d.first_hour)), boundaryGap: true, axisTick: {show: false}, axisLabel: {show: i === 2, color: p.color('soft-ink'), fontSize: 12, hideOverlap: true, interval: (day: number) => dateOfHour(days[day]!.first_hour).day === 1, formatter: (day: string) => day.replace(/^1 /, '')}})),
-    yAxis: [valueAxis(p, words.axis.soc, {gridIndex: 0, min: 0, max: 100, interval: 25}), valueAxis(p, words.axis.energy, {gridIndex: 1, splitNumber: 3}), valueAxis(p, words.axis.short, {gridIndex: 2, splitNumber: 1, min: 0, max: 24})],
+    xAxis: [0, 1, 2].map(i => axis(p, {type: 'category', gridIndex: i, data: days.map(d => dayText(d.first_hour)), boundaryGap: true, axisTick: {show: false}, axisLabel: {show: i === 2, color: p.color('soft-ink'), fontSize: 12, hideOverlap: true, interval: (day: number) => dateOfHour(days[day]!.first_hour).day === 1 && (width >= 520 || dateOfHour(days[day]!.first_hour).month % 2 === 0), formatter: (day: string) => day.replace(/^1 /, '')}})),
+    yAxis: [valueAxis(p, words.axis.soc, {gridIndex: 0, min: 0, max: 100, interval: 25}), valueAxis(p, words.axis.energy, {gridIndex: 1, splitNumber: 3}), valueAxis(p, words.axis.short, {gridIndex: 2, interval: 24, min: 0, max: 24})],
     axisPointer: {link: [{xAxisIndex: 'all'}]},
     tooltip: tooltip(p, items => dayWords(days[items[0]?.dataIndex ?? 0]!).join('<br>')),
     series: [

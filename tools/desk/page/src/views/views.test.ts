@@ -5,7 +5,7 @@ import {cloudinessOption} from './CloudinessView';
 import {scaled, threeOf} from './DecidesView';
 import {asOption} from './OptionsView';
 import {askedLine} from './SizesView';
-import {between} from './VaryView';
+import {between, positive} from './VaryView';
 import {hourWords, placed, runsOf} from './WorstView';
 import {daysOf, monthsOf, yearOption} from './YearView';
 
@@ -31,7 +31,7 @@ test('months and days add up', () => {
   assert.equal(monthsOf(year)[1]!.pv, 28 * 24);
   assert.equal(daysOf(year).length, 365);
   assert.equal(daysOf(year).at(-1)!.short_h, 1);
-  const {interval, formatter} = (yearOption(daysOf(year), 0.1)({color: () => '#000', levels: [], font: ''} as never).xAxis[2] as unknown as {axisLabel: {interval(day: number): boolean; formatter(day: string): string}}).axisLabel;
+  const {interval, formatter} = (yearOption(daysOf(year), 0.1)({color: () => '#000', levels: [], font: ''} as never, 800).xAxis[2] as unknown as {axisLabel: {interval(day: number): boolean; formatter(day: string): string}}).axisLabel;
   assert.equal(daysOf(year).filter((_, day) => interval(day)).length, 12);
   assert.equal(formatter('1 Feb'), 'Feb');
 });
@@ -44,6 +44,8 @@ test('a value keeps its unit when it is scaled, and a range its steps', () => {
   assert.deepEqual(between('5 kWh', '10 kWh', 3), ['5 kWh', '7.5 kWh', '10 kWh']);
   assert.deepEqual(between('0,5', '1', 2), ['0.5', '1']);
   assert.equal(between('5 kWh', '10 gal', 3), null);
+  assert.deepEqual(positive('5.1 kWh'), [5.1, ' kWh']);
+  assert.equal(positive('-20 degC'), null);
 });
 test('the asked line runs between the cells that meet the requirement and the others', () => {
   const cell = (array: string, battery: string, held: number, error: string | null = null) => ({array, battery, changes: [], held, years: 50, needed: 48, error});
