@@ -12,6 +12,7 @@
 #include "weather/fit_days.hpp"
 #include "weather/fit_temperature.hpp"
 #include "weather/sun_position.hpp"
+#include "weather/weather_error.hpp"
 
 namespace holdwater::weather {
 namespace {
@@ -60,9 +61,18 @@ double mean_of_month(std::vector<std::vector<double>> const& years, std::size_t 
     return sum / days;
 }
 
-void require_latitude(Site const& site) {
+void require_site(WeatherYear const& year) {
+    if (std::abs(year.site.latitude_deg) > highest_made_latitude_deg)
+        throw WeatherError(
+            year.path, 0,
+            fmt::format("latitude {:.1f} deg: no years can be made from a file above {:.0f} degrees "
+                        "north or south, because its winter months have hardly any light; accepted: "
+                        "-{:.0f} to {:.0f}, or a run of the file alone, without made years "
+                        "(made_years = 0 in [weather], or --years 0)",
+                        year.site.latitude_deg, highest_made_latitude_deg, highest_made_latitude_deg,
+                        highest_made_latitude_deg));
     MakeOptions at_place;
-    at_place.site = site;
+    at_place.site = year.site;
     at_place.clearness.fill(0.5);
     validate(at_place);
 }
@@ -70,7 +80,7 @@ void require_latitude(Site const& site) {
 MakerFit fit(std::span<WeatherYear const> years, bool typical, std::uint64_t seed) {
     if (years.empty()) throw std::invalid_argument("no year to make others from");
     WeatherYear const& first = years.front();
-    require_latitude(first.site);
+    require_site(first);
     MakerFit fit;
     MakeOptions& o = fit.options;
     o.place = first.station;

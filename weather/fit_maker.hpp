@@ -23,12 +23,12 @@ struct MakerFit {
     std::vector<std::string> notes;
 };
 
-/// From a typical year. Throws std::invalid_argument above 66 degrees of latitude, where the maker does not
-/// work.
+/// From a typical year. Throws WeatherError above highest_made_latitude_deg, and std::invalid_argument for
+/// another site that cannot be.
 MakerFit fit_maker(WeatherYear const& typical_year, std::uint64_t seed);
 
 /// From recorded years of one place (the site of the first one counts). Nothing is restored; the spread of
-/// months is that of the record. Throws std::invalid_argument as above, and if there is no year.
+/// months is that of the record. Throws as above, and std::invalid_argument if there is no year.
 MakerFit fit_maker(std::vector<WeatherYear> const& recorded_years, std::uint64_t seed);
 
 }  // namespace holdwater::weather

@@ -131,7 +131,7 @@ void validate(MakeOptions const& o) {
     auto const require = [](bool holds, std::string_view field, double value, char const* rule) {
         if (!holds) throw std::invalid_argument(fmt::format("{} = {} ({})", field, value, rule));
     };
-    require(std::abs(o.site.latitude_deg) <= 66, "latitude_deg", o.site.latitude_deg,
+    require(std::abs(o.site.latitude_deg) <= highest_made_latitude_deg, "latitude_deg", o.site.latitude_deg,
             "must be -66 .. 66 for made weather");
     require(std::abs(o.site.longitude_deg) <= 180, "longitude_deg", o.site.longitude_deg,
             "must be -180 .. 180");

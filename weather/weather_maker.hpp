@@ -22,6 +22,10 @@ struct DaysOfPlace {
     std::array<MonthTemperature, 12> temperature{};
 };
 
+/// Above this latitude, north or south, no year can be made: months with hardly any light have no clearness
+/// from which others could be made.
+inline constexpr double highest_made_latitude_deg = 66;
+
 /// Properties of a made year. The place is invented, and the file says so.
 struct MakeOptions {
     std::string place;

@@ -13,11 +13,12 @@
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/inputs/make_demand.hpp"
 #include "weather/weather_error.hpp"
+#include "weather/weather_maker.hpp"
 
 namespace holdwater::sim {
 namespace {
 
-constexpr double most_latitude_deg = 66, most_elevation_m = 6000;
+constexpr double most_elevation_m = 6000;
 
 double mean_of(std::vector<double> const& values) {
     return std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
@@ -51,7 +52,7 @@ Station read_station(scenarios::VariantReader const& variants, std::string const
         // What the reader says of the scenario's own elevation does not hold for a well at the station.
         for (auto const& warning : s.weather.warnings)
             if (!warning.starts_with("the weather is from ")) s.remarks.push_back(warning);
-        if (std::abs(s.latitude_deg) > most_latitude_deg)
+        if (std::abs(s.latitude_deg) > weather::highest_made_latitude_deg)
             s.problem = fmt::format("latitude {:.1f}: no years can be made above 66 degrees", s.latitude_deg);
         else if (s.elevation_m > most_elevation_m)
             s.problem = fmt::format("elevation {:.0f} m: at most 6000 m are accepted", s.elevation_m);

@@ -27,7 +27,8 @@ weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::W
                             int hour);
 
 /// The weather of the made years of a design (DrawOptions: seed, recorded years to fit to), with the albedo
-/// of its own weather file. Throws std::invalid_argument above 66 degrees of latitude.
+/// of its own weather file. Throws weather::WeatherError above
+/// weather::highest_made_latitude_deg.
 class MadeWeather {
   public:
     MadeWeather(weather::WeatherYear const& own_year, DrawOptions const& options);

@@ -14,12 +14,10 @@
 #include "sim/verdict/made_weather.hpp"
 #include "weather/cloudy_periods.hpp"
 #include "weather/sun_position.hpp"
+#include "weather/weather_maker.hpp"
 
 namespace holdwater::sim {
 namespace {
-
-// Above this the maker of years does not work (weather/fit_maker.hpp).
-constexpr double highest_latitude_deg = 66;
 
 // The seven days with the least light on the array in a year that begins on `start_day` of the calendar.
 SiteCloudyPeriod lowest_days(scenarios::RackScenario const& rack, weather::WeatherYear const& year,
@@ -38,7 +36,7 @@ SiteCloudyPeriod site_cloudy_period(DrawnDesign const& design, DrawOptions const
     auto const& own_year = *design.own_year;
     auto const sun = weather::sun_over_year(own_year.site);
     scenarios::RackScenario const& rack = design.scenario;
-    if (o.years == 0 || std::abs(own_year.site.latitude_deg) > highest_latitude_deg)
+    if (o.years == 0 || std::abs(own_year.site.latitude_deg) > weather::highest_made_latitude_deg)
         return lowest_days(rack, own_year, sun, 0);
     int const month =
         o.start_month ? *o.start_month : verdict_start_month(make_inputs(design.scenario, own_year, sun));

@@ -80,6 +80,10 @@ scenarios::Scenario as_judged(scenarios::Scenario scenario) {
     return scenario.years.required.judge_new ? scenario : at_end_of_life(std::move(scenario));
 }
 
+scenarios::Scenario as_not_judged(scenarios::Scenario scenario) {
+    return scenario.years.required.judge_new ? at_end_of_life(std::move(scenario)) : scenario;
+}
+
 WorstYear worst_year(std::vector<DrawnDesign> const& designs, DrawOptions const& options,
                      DesignVerdicts const& verdicts, std::size_t design, std::size_t set) {
     auto const& years = verdicts.designs.at(design).judged().sets.at(set);

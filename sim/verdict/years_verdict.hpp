@@ -89,4 +89,7 @@ scenarios::Scenario at_end_of_life(scenarios::Scenario scenario);
 /// The design as [required] judges it: with the battery at the end of its life, or as it is now.
 scenarios::Scenario as_judged(scenarios::Scenario scenario);
 
+/// The design with its battery at the other of these two ages.
+scenarios::Scenario as_not_judged(scenarios::Scenario scenario);
+
 }  // namespace holdwater::sim

@@ -50,6 +50,8 @@ def studies(folder):
     plain = folder / "household.toml"
     plain.write_text(household.read_text().replace('"weather/', f'"{root}/scenarios/weather/') + OPTIONS)
     size = [f"--vary=battery.capacity={BATTERIES}", f"--vary=array.rated_power={ARRAYS}", "--require=demand_met=0.999"]
+    size_48 = [f"--vary=battery.capacity={','.join(f'{6 + 3 * i:g} kWh' for i in range(8))}",
+               f"--vary=array.rated_power={','.join(f'{1 + 0.5 * i:g} kW' for i in range(6))}"]
     return (
         ("`simulate`, typical year, with its file", 1,
          ["simulate", plain, "--years=0", "--out=a.h5"], 0.040, ["simulate", hardest, "--years=0", "--out=a.h5"], 0.060),
@@ -61,6 +63,9 @@ def studies(folder):
          ["autonomy", plain, "--option=base design"], 0.300, ["autonomy", hardest, "--option=base design"], 1.5),
         ("`compare`, four designs over 50 years", 4 * (50 + 1 + 2 * 7),
          ["compare", plain], 0.4, ["compare", hardest], 1.5),
+        # Budget of the verdict over many years: 8 batteries x 6 arrays.
+        ("`size`, 48 combinations over 50 years", 48 * 50,
+         ["size", plain, *size_48], 1, ["size", hardest, *size_48], 4),
         ("`size`, 500 combinations over 50 years", 500 * 50,
          ["size", plain, *size], 4, ["size", hardest], 15),
         # The verdict, autonomy, and twenty what-ifs of 365 starts of about five days.

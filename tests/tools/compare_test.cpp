@@ -144,6 +144,28 @@ TEST_CASE("all options run through the same years and show their ranges") {
 }
 
 // Cycle table alone: a battery of twice the size cycles half as deep and lasts longer.
+// What [required] does not judge: 100 % of the battery instead of 80 %. The same with the battery judged as
+// new, the other way round, and `simulate` has both.
+TEST_CASE("with --detail the years held stand there for both ages of the battery") {
+    ScratchFolder folder;
+    auto const detailed =
+        nlohmann::json::parse(run_holdwater(folder, "compare '" + demo + "' --years 12 --detail --json").out);
+    auto const plain =
+        nlohmann::json::parse(run_holdwater(folder, "compare '" + demo + "' --years 12 --json").out);
+    for (auto const& d : detailed["designs"]) {
+        std::string const name = d["name"];
+        CAPTURE(name);
+        CHECK(d["years_held"] == design(plain, name)["years_held"]);
+        CHECK(design(plain, name).count("years_held_as_new") == 0);
+        auto const alone = nlohmann::json::parse(
+            run_holdwater(folder, "simulate '" + demo + "' --years 12 --option '" + name + "' --json").out);
+        CHECK(d["years_held_as_new"] == alone["verdict"]["new"]["made"]["held"]);
+        CHECK(d["years_held"] == alone["verdict"]["end_of_life"]["made"]["held"]);
+    }
+    auto const table = run_holdwater(folder, "compare '" + demo + "' --years 12 --detail").out;
+    CHECK(table.find("\n    battery as it is now ") != std::string::npos);
+}
+
 TEST_CASE("batteries are replaced at the life the run reckons where the prices give none") {
     ScratchFolder folder;
     write_scenario(

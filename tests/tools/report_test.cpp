@@ -230,6 +230,23 @@ TEST_CASE("no claim without the length of the run, the level at its start and th
     CHECK(contains(claim, "First shortage: "));
 }
 
+TEST_CASE("the customer reads what is promised, and under which conditions") {
+    std::string const well = options_json()["answer"]["promise"];
+    CAPTURE(well);
+    CHECK(contains(well, "Water for "));
+    CHECK(contains(well, " days without any sun, battery full at sunset (worst start date "));
+    CHECK(contains(well,
+                   ", then no water until the sun is back. In a cloudy period of 7 days that 1 year in 10 "
+                   "brings, with "));
+    CHECK(contains(well, " of water a day: first shortage "));
+    CHECK(contains(well, "Conditions: battery as new; water use and small loads as this quote assumes."));
+    std::string const& page = hostile().page;
+    CHECK(contains(page, "<strong>What is promised:</strong> Water for "));
+    CHECK(contains(page, "), then the generator. In a cloudy period of 7 days"));
+    CHECK(contains(page, ", with the backup. Conditions: battery as new;"));
+    CHECK(contains(page, "starts when it is called, and it has fuel."));
+}
+
 // Before: "first shortage: none" beside a plot with five hours short of water after the period. The hours of
 // the plot after the end of the period are those of the statement.
 TEST_CASE("the claim counts what follows the cloudy days") {

@@ -219,4 +219,39 @@ TEST_CASE("a share of years can be required, and bad input is refused") {
     }
 }
 
+TEST_CASE(
+    "a file from the far north: no made years, and the message names file, latitude and what is accepted") {
+    ScratchFolder folder;
+    {
+        std::ifstream in(HOLDWATER_SOURCE "/scenarios/weather/juniper-bend.csv");
+        std::ofstream north(folder / "north.csv");
+        for (std::string line; std::getline(in, line);) {
+            if (line.starts_with("latitude_deg,")) line = "latitude_deg,70.5";
+            // Without light, because that of another latitude would be refused.
+            std::istringstream cells(line);
+            std::vector<std::string> row;
+            for (std::string cell; std::getline(cells, cell, ',');) row.push_back(cell);
+            if (row.size() == 9 && row[0].starts_with("20"))
+                line = fmt::format("{},{},{},{},0,0,0,{},{}", row[0], row[1], row[2], row[3], row[7], row[8]);
+            north << line << '\n';
+        }
+    }
+    std::string const design =
+        " '" HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml' --weather north.csv ";
+    for (std::string const command :
+         {"simulate", "years", "report", "size --vary='battery.capacity=5 kWh,10 kWh'"}) {
+        CAPTURE(command);
+        auto const run = run_holdwater(folder, command + design);
+        CHECK(run.exit_code == 2);
+        CHECK(run.out.empty());
+        CHECK(test::one_line(run.err).find(
+                  "north.csv: latitude 70.5 deg: no years can be made from a file above 66 degrees north or "
+                  "south, because its winter months have hardly any light; accepted: -66 to 66, or a run of "
+                  "the "
+                  "file alone, without made years (made_years = 0 in [weather], or --years 0)") !=
+              std::string::npos);
+    }
+    CHECK(run_holdwater(folder, "simulate" + design + "--years 0").exit_code < 2);
+}
+
 TEST_SUITE_END();

@@ -11,6 +11,7 @@
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 #include "weather/read_weather.hpp"
+#include "weather/weather_error.hpp"
 
 using namespace holdwater;
 using namespace holdwater::weather;
@@ -122,7 +123,13 @@ TEST_CASE("what cannot be made is said") {
     CHECK(fit.notes[0].find("clearness of month 1, 0.09 is taken as 0.20") == 0);
     auto polar = cloudy;
     polar.site.latitude_deg = 70;
-    CHECK_THROWS_AS(fit_maker(polar, 1), std::invalid_argument);
+    polar.path = "north.csv";
+    CHECK_THROWS_WITH_AS(
+        fit_maker(polar, 1),
+        "north.csv: latitude 70.0 deg: no years can be made from a file above 66 degrees north or "
+        "south, because its winter months have hardly any light; accepted: -66 to 66, or a run of "
+        "the file alone, without made years (made_years = 0 in [weather], or --years 0)",
+        WeatherError);
 }
 
 TEST_SUITE_END();

@@ -375,6 +375,20 @@ Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::Des
     return c;
 }
 
+void add_other_age(Comparison& c, sim::Draws const& draws, std::vector<scenarios::Design> const& designs) {
+    if (find_row(c, "years_held") == nullptr) return;
+    bool const made = !draws.years.empty() && !draws.years[0].empty();
+    auto const& years = made || draws.recorded.empty() ? draws.years : draws.recorded[0].years;
+    bool const judge_new = designs[0].scenario.years.required.judge_new;
+    std::vector<sim::YearsVerdict> verdicts;
+    for (std::size_t i = 0; i < designs.size(); ++i)
+        verdicts.push_back(sim::verdict_of(years.at(i), designs[i].scenario.years.required));
+    c.rows.insert(
+        c.rows.begin() + 1,
+        held_row(judge_new ? "years_held_at_end_of_life" : "years_held_as_new",
+                 judge_new ? "  battery at the end of its life" : "  battery as it is now", verdicts));
+}
+
 std::string comparison_table(Comparison const& c) {
     std::string out;
     if (c.verdict.empty())

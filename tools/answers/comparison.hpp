@@ -39,6 +39,11 @@ inline sim::ComparedDesign const& first_of(Comparison const& c) {
 Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::DesignRanking ranking,
                          sim::Draws const& draws, Units units);
 
+/// Below the years that hold, those with the battery at the age that [required] does not judge. `draws`: the
+/// same years of the same designs at that age.
+void add_other_age(Comparison& comparison, sim::Draws const& draws,
+                   std::vector<scenarios::Design> const& designs);
+
 /// Figures that are shown with their range over the years.
 struct RangedFigure {
     char const *name{}, *figure{}, *label{}, *unit{};

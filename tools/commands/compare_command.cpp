@@ -31,7 +31,7 @@ struct CompareArguments {
     std::string scenario, out;
     StandInArguments weather;
     int threads = 0;
-    bool json = false, without_base = false;
+    bool json = false, without_base = false, detail = false;
     std::optional<Units> units;
 };
 
@@ -41,7 +41,6 @@ sim::Draws draw(CompareArguments const& o, std::vector<sim::DrawnDesign> drawn, 
     options.threads = o.threads;
     ProgressLine line("years");
     options.progress = line.years();
-    for (auto& design : drawn) design.scenario = sim::as_judged(design.scenario);
     try {
         return sim::draw_years(drawn, options);
     } catch (std::invalid_argument const& error) {
@@ -101,13 +100,21 @@ void run(CompareArguments const& o, int& exit_code) {
     for (std::size_t i = 0; i < designs.size(); ++i)
         print_warnings(figures[i].warnings, units_of(o.units, designs[i].scenario), designs[i].name + ": ");
     std::string no_years;
-    auto draws = draw(o, std::move(drawn), options, no_years);
+    auto const at_age = [&](auto const& age_of) {
+        auto aged = drawn;
+        for (auto& design : aged) design.scenario = age_of(design.scenario);
+        return draw(o, std::move(aged), options, no_years);
+    };
+    auto const draws = at_age(sim::as_judged);
     bool const made = !draws.years.empty() && !draws.years[0].empty();
     auto ranking = sim::rank_designs(designs, std::move(figures),
                                      made || draws.recorded.empty() ? draws.years : draws.recorded[0].years);
     auto comparison =
         comparison_of(designs, std::move(ranking), draws, units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
+    if (o.detail && no_years.empty())
+        if (auto const other = at_age(sim::as_not_judged); no_years.empty())
+            add_other_age(comparison, other, designs);
     if (!o.out.empty())
         sim::write_table(o.out,
                          {{"scenario_path", o.scenario},
@@ -142,6 +149,10 @@ void add_compare_command(CLI::App& app, int& exit_code) {
     add_threads(*c, o->threads);
     c->add_option("--out", o->out, "Also write the figures to this file, .csv or .h5, a row a design");
     c->add_flag("--options-only", o->without_base, "Leave out the base design");
+    c->add_flag("--detail", o->detail,
+                "Also the winters that hold with the battery at the age that [required] does not judge: as "
+                "it is now, or "
+                "at the end of its life; takes twice as long");
     add_units(*c, o->units);
     c->add_flag("--json", o->json,
                 "Print as JSON (SI units) and nothing else; null: longer than the period that was run");

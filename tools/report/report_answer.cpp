@@ -216,6 +216,54 @@ Json verdict_over_years(sim::ReportRuns const& r) {
         {"rows", dot_rows(r)}};
 }
 
+// What follows when the battery is empty.
+std::string after_the_battery(sim::SupplyRules const& rules) {
+    if (rules.backup == sim::Backup::generator) return ", then the generator.";
+    if (rules.backup == sim::Backup::none) return ", then no water until the sun is back.";
+    return rules.grid_first ? " while the grid is out; the rest of the time the grid supplies."
+                            : ", then the grid.";
+}
+
+// What the promise rests on.
+std::string conditions_of(scenarios::Scenario const& s) {
+    std::string const always = " Conditions: battery as new; water use and small loads as this quote assumes";
+    if (!scenarios::uses_generator(s.rules)) return always + ".";
+    return always + (s.generator_operation.run.started_by_hand || s.rules.by_hand
+                         ? "; someone starts the generator when it is called, and it has fuel."
+                         : "; the generator starts when it is called, and it has fuel.");
+}
+
+// "no shortage", "first shortage after 1.2 days", "first shortage 6 hours after its end".
+std::string first_shortage(sim::CloudyPeriodStart const& start) {
+    if (std::isfinite(start.first_shortage_h))
+        return "first shortage after " + first_shortage_days(start.first_shortage_h);
+    if (std::isfinite(start.dry_after_h))
+        return fmt::format("first shortage {} after its end", time_text(start.dry_after_h));
+    return "no shortage";
+}
+
+// What the customer may rely on, and under which conditions: days without any sun, then the backup, and the
+// site's cloudy period.
+std::string promise(sim::ReportRuns const& r, ReportShow const& show) {
+    auto const& q = quoted(r);
+    auto const& rules = r.system.rules;
+    bool const backed = rules.backup != sim::Backup::none;
+    auto const& autonomy = q.figures.autonomy.water;
+    std::string text = fmt::format("Water for {} without any sun, battery full at sunset", autonomy_text(q));
+    if (std::isfinite(autonomy.worst_d))
+        text += fmt::format(" (worst start date {})", date_text(autonomy.worst_day));
+    text += after_the_battery(rules);
+    double demand_m3 = 0;
+    int const days = r.trace.cloudy_period_days;
+    for (std::size_t h = 0; h < 24 * static_cast<std::size_t>(days); ++h)
+        demand_m3 += r.trace.alone.hours[h].water_demand_m3;
+    auto const& start = backed ? q.designed.starts[q.designed.worst] : q.alone.starts[q.alone.worst];
+    text += fmt::format(" In a cloudy period of {} days{}, with {} of water a day: {}{}.", days,
+                        r.site.years > 0 ? " that 1 year in 10 brings" : "", show.volume(demand_m3 / days),
+                        first_shortage(start), backed ? ", with the backup" : "");
+    return text + conditions_of(quoted_scenario(r));
+}
+
 // What the scenario requires of the design, and what it does.
 Json asked(sim::ReportRuns const& r) {
     Json rows = Json::array();
@@ -238,6 +286,7 @@ Json report_answer(sim::ReportRuns const& r, ReportShow const& show) {
         {"years", verdict_over_years(r)},
         {"answer", answer(r.year, r.system.rules.backup, show) + outage_sentences(r.year.outages, show)},
         {"holds", r.year.summary.shortage_hours == 0},
+        {"promise", promise(r, show)},
         {"claim", cloudy_period_claim(r, show)},
         {"site_cloudy_period", site_period_json(r.site)},
         {"any_to_settle", !settle.empty()},
