@@ -307,8 +307,8 @@ TEST_CASE("random designs with uneven phases agree") {
 }
 
 // The heater's demand, how cold its place gets in outages, and the loads beside it. The year loop knows what
-// the heater got in an hour, not when: 8 h of its rise in an hour over the time constant squared, at most 0.2
-// K.
+// the heater got in an hour, not when: if all of it came in one half of the hour, the place is off by
+// r P / (8 tau^2), with a rise r P of 40 K and tau = 5 h by 0.2 K.
 TEST_CASE("random designs with a heated place agree") {
     int froze = 0;
     for_each_drawn(601, 612, [&](Draw& draw, Drawn& d) {

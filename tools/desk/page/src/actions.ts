@@ -194,8 +194,11 @@ export const addEntry = (list: string, lines: string): Promise<void> => inTurn(a
 export const takePart = (kind: string, table: string, name: string): Promise<Answer<PartChange[]>> => inTurn(async () => {
   const taken = await quick.call<PartChange[]>('take_part', {kind, table, name, paths: await partsFiles()});
   if (taken.error === undefined) {
+    if (kind === 'battery') {
+      const has = (await quick.call<ScenarioKey[]>('keys', {units: state.units.value})).answer;
+      state.partSizes.value = {'battery.capacity': has?.find(k => k.key === 'battery.capacity')?.shown ?? ''};
+    }
     await changed('');
-    if (kind === 'battery') state.partSizes.value = {'battery.capacity': state.valueOf('battery.capacity')};
   }
   return taken;
 });

@@ -73,10 +73,15 @@ export function VaryView() {
   const [run, setRun] = useState<{key: string; values: string[]} | null>(null);
   const [wrong, setWrong] = useState('');
   const choose = (key: string) => { const shown = numeric.find(k => k.key === key)!.shown; setAsked({key, low: scaled(shown, 0.5) ?? '', high: scaled(shown, 2) ?? '', steps: asked.steps}); };
-  const go = () => {
-    const steps = Number(asked.steps), values = between(asked.low, asked.high, steps);
+  const go = (of = asked) => {
+    const steps = Number(of.steps), values = between(of.low, of.high, steps);
     setWrong(!values ? words.wrong_ends : !(steps <= 100 && Number.isInteger(steps)) ? words.wrong_steps : '');
-    if (values && steps <= 100) setRun({key: asked.key, values});
+    if (values && steps <= 100) setRun({key: of.key, values});
+  };
+  const move = (end: 0 | 1, value: string, let_go: boolean) => {
+    const next = {...asked, [end === 0 ? 'low' : 'high']: value};
+    setAsked(next);
+    if (let_go && run) go(next);
   };
   const middle = positive(numeric.find(k => k.key === asked.key)?.shown ?? ''), low = positive(asked.low), high = positive(asked.high);
   return <>
@@ -87,7 +92,7 @@ export function VaryView() {
       <label>{words.to} <input name="high" size={9} value={asked.high} onInput={e => setAsked({...asked, high: e.currentTarget.value})} /></label>
       <label>{words.values} <input name="steps" size={4} value={asked.steps} onInput={e => setAsked({...asked, steps: e.currentTarget.value})} /></label>
       {middle && low && high && <Handles middle={middle[0]} ends={[low[0], high[0]]} names={[words.from, words.to]} show={v => `${v}${middle[1]}`}
-        onMove={(end, value) => setAsked({...asked, [end === 0 ? 'low' : 'high']: `${value}${middle[1]}`})} onSet={() => { if (run) go(); }} />}
+        onMove={(end, value, let_go) => move(end, `${value}${middle[1]}`, let_go)} />}
       <button>{texts.run}</button>
     </form>
     <p class="wrong" role="alert">{wrong}</p>
