@@ -10,17 +10,20 @@
 namespace holdwater::sim {
 namespace {
 
-// Checks a series; returns its highest value.
-double check(std::vector<double> const& values, char const* name) {
+void check(std::vector<double> const& values, char const* name) {
     models::require(values.size() == static_cast<std::size_t>(hours_per_year), name,
                     static_cast<double>(values.size()), "must hold 8760 hourly values");
     for (double const v : values)
         if (!(v >= 0 && std::isfinite(v)))
             models::require(false, name, v, "must be finite and not negative in every hour");
-    return *std::max_element(values.begin(), values.end());
 }
-double check_if_there(std::vector<double> const& values, char const* name) {
-    return values.empty() ? 0 : check(values, name);
+void check_if_there(std::vector<double> const& values, char const* name) {
+    if (!values.empty()) check(values, name);
+}
+double highest(std::vector<double> const& values) {
+    double most = 0;
+    for (double const v : values) most = std::max(most, v);
+    return most;
 }
 
 void check_temperature(std::vector<double> const& ambient_c) {
@@ -60,13 +63,20 @@ double copy_hours(std::vector<double> const& from, std::vector<double>& to, int 
 CheckedInputs::CheckedInputs(HourlyInputs inputs) : hours_(std::move(inputs)) {
     HourlyInputs const& in = hours_;
     check(in.array_power_w, "array_power_w");
-    peaks_.load_w = check(in.load_w, "load_w");
-    for (LoadClass const& c : in.shed_first) peaks_.load_w += check(c.power_w, "shed_first");
+    check(in.load_w, "load_w");
+    peaks_.load_w = highest(in.load_w);
+    for (LoadClass const& c : in.shed_first) {
+        check(c.power_w, "shed_first");
+        peaks_.load_w += highest(c.power_w);
+    }
     check(in.demand_m3, "demand_m3");
     check(in.tap_flow_m3_s, "tap_flow_m3_s");
-    peaks_.leg_imbalance_w = check_if_there(in.leg_imbalance_w, "leg_imbalance_w");
-    peaks_.load_var = check_if_there(in.load_var, "load_var");
-    peaks_.start_va = check_if_there(in.load_start_va, "load_start_va");
+    check_if_there(in.leg_imbalance_w, "leg_imbalance_w");
+    check_if_there(in.load_var, "load_var");
+    check_if_there(in.load_start_va, "load_start_va");
+    peaks_.leg_imbalance_w = highest(in.leg_imbalance_w);
+    peaks_.load_var = highest(in.load_var);
+    peaks_.start_va = highest(in.load_start_va);
     check_if_there(in.array_window_loss_w, "array_window_loss_w");
     check_temperature(in.ambient_c);
     check_draws(in);

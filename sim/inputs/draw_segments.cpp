@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 namespace holdwater::sim {
 namespace {
@@ -11,37 +12,41 @@ constexpr double shortest_segment_s = 1e-9;  // shorter ones are rounding of the
 
 }  // namespace
 
-OpenTaps::OpenTaps() : hours_(hours_of_year) {}
-
 void OpenTaps::add(models::DrawEvent const& e) {
     auto hour = static_cast<std::size_t>(e.start_s / seconds_per_hour);
     double from_s = e.start_s - static_cast<double>(hour) * seconds_per_hour;
     for (double left_s = e.seconds; left_s > 0; ++hour, from_s = 0) {
         double const open_s = std::min(left_s, seconds_per_hour - from_s);
-        hours_[hour % hours_of_year].push_back({from_s, from_s + open_s, e.flow_m3_s});
+        opens_.push_back({hour % hours_of_year, from_s, from_s + open_s, e.flow_m3_s});
         left_s -= open_s;
     }
 }
 
 void OpenTaps::add_at_start(std::size_t hour, double open_s, double flow_m3_s) {
-    if (open_s > 0) hours_[hour].push_back({0, open_s, flow_m3_s});
+    if (open_s > 0) opens_.push_back({hour, 0, open_s, flow_m3_s});
 }
 
 std::vector<double> OpenTaps::hourly_m3() const {
-    std::vector<double> volumes;
-    volumes.reserve(hours_of_year);
-    for (auto const& hour : hours_) {
-        double sum_m3 = 0;
-        for (Open const& o : hour) sum_m3 += o.flow_m3_s * (o.until_s - o.from_s);
-        volumes.push_back(sum_m3);
-    }
-    return volumes;
+    std::vector<double> volumes_m3(hours_of_year);
+    for (Open const& o : opens_) volumes_m3[o.hour] += o.flow_m3_s * (o.until_s - o.from_s);
+    return volumes_m3;
 }
 
 void OpenTaps::fill(HourlyInputs& in) const {
+    // Sorted by hour; within an hour they stay in the order in which they were added.
+    std::vector<std::size_t> begin(hours_of_year + 1);
+    for (Open const& o : opens_) ++begin[o.hour + 1];
+    std::partial_sum(begin.begin(), begin.end(), begin.begin());
+    std::vector<Open> sorted(opens_.size());
+    auto next = begin;
+    for (Open const& o : opens_) sorted[next[o.hour]++] = o;
+
     in.tap_flow_m3_s.assign(hours_of_year, 0);
+    in.first_draw.reserve(hours_of_year + 1);
+    in.draws.reserve(2 * opens_.size());
     std::vector<double> ends_s;
-    for (auto const& hour : hours_) {
+    for (std::size_t h = 0; h < hours_of_year; ++h) {
+        auto const hour = std::span(sorted).subspan(begin[h], begin[h + 1] - begin[h]);
         in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
         ends_s.clear();
         for (Open const& o : hour) ends_s.insert(ends_s.end(), {o.from_s, o.until_s});
@@ -50,9 +55,11 @@ void OpenTaps::fill(HourlyInputs& in) const {
         for (double const until_s : ends_s) {
             if (until_s - from_s < shortest_segment_s) continue;
             double flow_m3_s = 0;
-            for (Open const& o : hour)
-                if (o.from_s < from_s + shortest_segment_s && o.until_s > until_s - shortest_segment_s)
-                    flow_m3_s += o.flow_m3_s;
+            for (Open const& o : hour) {  // without a branch, which could not be predicted
+                bool const open =
+                    (o.from_s < from_s + shortest_segment_s) & (o.until_s > until_s - shortest_segment_s);
+                flow_m3_s += open ? o.flow_m3_s : 0;
+            }
             in.draws.push_back({until_s, flow_m3_s});
             from_s = until_s;
         }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <span>
 #include <vector>
 
@@ -12,8 +13,6 @@ namespace holdwater::sim {
 /// the year goes on in the next one; after 31 December comes 1 January of the same year.
 class OpenTaps {
   public:
-    OpenTaps();
-
     /// Adds a use; its start counts from 00:00 on 1 January.
     void add(models::DrawEvent const& event);
     /// Adds taps that are open from the beginning of an hour of the year.
@@ -26,9 +25,10 @@ class OpenTaps {
 
   private:
     struct Open {
-        double from_s = 0, until_s = 0, flow_m3_s = 0;  // of the hour
+        std::size_t hour = 0;  // of the year
+        double from_s = 0, until_s = 0, flow_m3_s = 0;
     };
-    std::vector<std::vector<Open>> hours_;
+    std::vector<Open> opens_;
 };
 
 }  // namespace holdwater::sim

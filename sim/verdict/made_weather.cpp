@@ -46,9 +46,8 @@ bool fitted_to_recorded(DrawOptions const& o) {
     return years >= least_recorded_years_to_fit;
 }
 
-weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::WeatherYear const& before,
-                            int hour) {
-    auto year = from_hour_on;
+weather::WeatherYear joined(weather::WeatherYear from_hour_on, weather::WeatherYear const& before, int hour) {
+    auto& year = from_hour_on;
     auto const take = [hour](auto& to, auto const& from) {
         if (!to.empty() && to.size() == from.size()) std::copy(from.begin(), from.begin() + hour, to.begin());
     };
@@ -59,7 +58,7 @@ weather::WeatherYear joined(weather::WeatherYear const& from_hour_on, weather::W
     take(year.wind_m_s, before.wind_m_s);
     take(year.albedo, before.albedo);
     take(year.file_year, before.file_year);
-    return year;
+    return from_hour_on;
 }
 
 MadeWeather::MadeWeather(weather::WeatherYear const& own_year, DrawOptions const& options)
@@ -112,9 +111,9 @@ std::vector<MadeShelf::Year> MadeShelf::years(Made const& made, int first, std::
     std::scoped_lock const lock(mutex_);
     if (years_.size() + missing > most_years) years_.clear();
     for (std::size_t i = 0; i < count; ++i) {
-        if (!years[i])
+        if (!years[i])  // the year before has taken from calendar[i] what it needs
             years[i] = std::make_shared<weather::WeatherYear const>(
-                joined(*calendar[i], *calendar[i + 1], first_hour));
+                joined(std::move(*calendar[i]), *calendar[i + 1], first_hour));
         if (count <= most_years) years_.emplace(key(i), years[i]);
     }
     return years;

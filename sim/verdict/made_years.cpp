@@ -54,10 +54,16 @@ scenarios::Scenario redrawn(scenarios::Scenario s, std::uint64_t seed, std::uint
 
 SharedYear not_owned(weather::WeatherYear const& year) { return {std::shared_ptr<void>(), &year}; }
 
-// `drawn`: the design's scenario with what is drawn for a year.
-System sized_system(DrawnDesign const& design, scenarios::Scenario const& drawn) {
-    return with_array_factor(with_battery_factor(make_system(drawn), design.battery_factor),
+System sized_system(DrawnDesign const& design) {
+    return with_array_factor(with_battery_factor(make_system(design.scenario), design.battery_factor),
                              design.array_factor);
+}
+
+// `drawn`: the scenario with what is drawn for a year. Pump, pipes and well are the same in every year.
+System with_drawn(System system, scenarios::Scenario const& drawn) {
+    system.outages = drawn.outages;
+    system.generator_operation.seed = drawn.generator_operation.seed;
+    return system;
 }
 
 std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
@@ -145,13 +151,21 @@ class YearsRun {
         inputs_.assign(designs_.size(), std::vector<std::shared_ptr<CheckedInputs const>>(places));
         systems_.assign(designs_.size(), std::vector<std::optional<System>>(places));
         problems_.assign(designs_.size(), std::vector<std::string>(places));
+        std::vector<std::optional<System>> systems(designs_.size());
+        for_each_job(designs_.size(), [&](std::size_t d) {
+            try {
+                systems[d] = sized_system(designs_[d]);
+            } catch (std::invalid_argument const& error) {  // including models::ParameterError
+                problems_[d].assign(places, error.what());
+            }
+        });
         for_each_job(designs_.size() * places, [&](std::size_t j) {
             // The irradiance of a year is computed once.
             std::size_t const d = j % designs_.size(), place = j / designs_.size();
-            if (!weather_of[d]->weather[place]) return;
+            if (!weather_of[d]->weather[place] || !systems[d]) return;
             try {
                 inputs_[d][place] = shelf_.of(scenarios_[d][place], weather_of[d]->weather[place]);
-                systems_[d][place] = sized_system(designs_[d], scenarios_[d][place]);
+                systems_[d][place] = with_drawn(*systems[d], scenarios_[d][place]);
             } catch (std::invalid_argument const& error) {  // including models::ParameterError
                 problems_[d][place] = error.what();
             }
@@ -487,7 +501,7 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
     auto const scenario = redrawn(design.scenario, o.seed, seed_number);
     Clock clock;
     clock.first_hour = first_hour;
-    return simulate(with_levels(sized_system(design, scenario),
+    return simulate(with_levels(with_drawn(sized_system(design), scenario),
                                 {year.start_soc, year.start_water.cistern_m3, year.start_water.trough_m3}),
                     *(recorded_set ? of_recorded : shelf->inputs()).of(scenario, weather), clock);
 }

@@ -227,9 +227,10 @@ class PressureSide {
         return tank_m3 < slack_m3 ? 0 : tank_m3;
     }
 
-    // There are only a few different draws. Each has a table; if there are too many, the oldest is dropped.
+    // There are only some different draws, more of them with single uses. Each has a table; if there are too
+    // many, the oldest is dropped.
     models::FillTable const& table_for(double draw_m3_s) {
-        constexpr std::size_t most = 16;
+        constexpr std::size_t most = 64;
         for (auto const& table : tables_)
             if (table.demand_m3_s() == draw_m3_s) return table;
         if (tables_.size() == most)  // the table for shut taps stays

@@ -270,4 +270,24 @@ TEST_CASE("sealed sweeps with rows that cannot be are refused") {
     refused("cannot be read", [&] { (void)sim::fitting_shards({path})[0].read(0, 2); });
 }
 
+TEST_CASE("a column whose values repeat is compressed, another one is not; both read back to the bit") {
+    ScratchFolder folder;
+    auto const path = (folder / "columns.h5").string();
+    std::vector<double> steps, other;
+    for (int h = 0; h < 8760; ++h) {
+        steps.push_back(h / 24);  // 23 of 24 values are those of the hour before
+        other.push_back(1 / (1.0 + h));
+    }
+    sim::write_hdf5(path, [&](H5::H5File& file) {
+        auto group = file.createGroup("/series");
+        sim::put_column(group, "steps", steps);
+        sim::put_column(group, "other", other);
+    });
+    CHECK(sim::read_series(path, "steps") == steps);
+    CHECK(sim::read_series(path, "other") == other);
+    H5::H5File const file(path, H5F_ACC_RDONLY);
+    CHECK(file.openDataSet("/series/steps").getStorageSize() < 8 * 8760 / 20);
+    CHECK(file.openDataSet("/series/other").getStorageSize() == 8 * 8760);
+}
+
 TEST_SUITE_END();
