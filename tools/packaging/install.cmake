@@ -46,5 +46,5 @@ set(CPACK_DEBIAN_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 # For programs that are built against the libraries.
 set(CPACK_DEBIAN_PACKAGE_SUGGESTS "g++, cmake, libboost-dev, libeigen3-dev, libhdf5-dev, libhowardhinnant-date-dev, \
-libtomlplusplus-dev, libfmt-dev, libtbb-dev")
+libtomlplusplus-dev, libfmt-dev, libtbb-dev, zlib1g-dev")
 include(CPack)
