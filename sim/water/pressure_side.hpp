@@ -143,10 +143,15 @@ class PressureSide {
     [[nodiscard]] bool stays_open(double drawn_m3) const {
         return !state_.closed && state_.tank_m3 - drawn_m3 > cut_in_m3_ * (1 + 1e-9);
     }
-    /// The taps draw it while the pump is off. Pre: stays_open.
+    /// Whether the tank alone serves the taps: the switch is open and acts only at cut-in.
+    [[nodiscard]] bool stands() const {
+        return !state_.closed && !state_.locked_out && !state_.building_up && state_.tank_m3 > cut_in_m3_;
+    }
+    [[nodiscard]] double above_cut_in_m3() const { return state_.tank_m3 - cut_in_m3_; }
+    /// The taps draw it while the pump is off. Pre: stands, and at most above_cut_in_m3 but for rounding.
     void give(double drawn_m3) {
-        HOLDWATER_EXPECTS(stays_open(drawn_m3));
-        state_.tank_m3 -= drawn_m3;
+        HOLDWATER_EXPECTS(stands() && drawn_m3 <= above_cut_in_m3() * (1 + 1e-9) + 1e-12);
+        state_.tank_m3 = snapped(state_.tank_m3 - drawn_m3);
         state_.lowest_m3 = std::min(state_.lowest_m3, state_.tank_m3);
     }
 

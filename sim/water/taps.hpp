@@ -43,6 +43,25 @@ class Taps {
         }
         return sum_m3;
     }
+
+    /// Seconds from `t_s` of the hour on until they and another, constant draw have taken this volume.
+    /// Infinity if that is not within `limit_s`.
+    [[nodiscard]] double seconds_to_draw(double t_s, double volume_m3, double beside_m3_s,
+                                         double limit_s) const {
+        double from_s = t_s;
+        auto const* s = next_;
+        for (; s != end_ && from_s - t_s < limit_s; ++s) {
+            if (s->until_s <= from_s) continue;
+            double const flow_m3_s = s->flow_m3_s + beside_m3_s;
+            double const drawn_m3 = flow_m3_s * (s->until_s - from_s);
+            if (drawn_m3 >= volume_m3 && flow_m3_s > 0) return from_s - t_s + volume_m3 / flow_m3_s;
+            volume_m3 -= drawn_m3;
+            from_s = s->until_s;
+        }
+        return s == end_ && beside_m3_s > 0 ? from_s - t_s + volume_m3 / beside_m3_s
+                                            : std::numeric_limits<double>::infinity();
+    }
+
     /// Time at which the draw changes next, in seconds of the hour; infinity if it does not.
     [[nodiscard]] double next_change_s(double t_s) const {
         for (auto const* s = next_; s != end_; ++s)

@@ -162,14 +162,12 @@ class WaterSide {
     /// `starts_apart`: a start is a step of its own at its own power, so that its energy is drawn even if the
     /// run ends soon after it; otherwise it is spread over the step.
     [[nodiscard]] WaterPlan plan(double limit_s, bool starts_apart) {
-        // If the pump is off to the end of the hour, it does not matter when the taps draw their water.
-        stands_ = plain() && !motors_.front().running() &&
-                  pressure_->stays_open(taps_.drawn_m3(t_s_, seconds_per_hour - t_s_));
-        if (stands_) {
-            motors_.front().no_start();
-            return {limit_s, standby_w_};
-        }
-        double seconds = std::min(limit_s, taps_.next_change_s(t_s_) - t_s_);
+        // While the pump at the taps is off and its tank stays above cut-in, all that is drawn is given, and
+        // it does not matter when within the step.
+        stands_ = pressure_ && !motors_.front().running() && pressure_->stands();
+        double seconds = std::min(
+            limit_s, stands_ ? taps_.seconds_to_draw(t_s_, pressure_->above_cut_in_m3(), valve_m3_s_, limit_s)
+                             : taps_.next_change_s(t_s_) - t_s_);
         if (starts_apart)
             for (MotorRun const& m : motors_)
                 if (double const start_s = m.start_left_s(); start_s > 0)
@@ -191,9 +189,10 @@ class WaterSide {
                                                            cistern_ ? filling_m3_s_ : drawn.most_m3_s));
         }
         for (MotorRun const& m : motors_)
-            if (double const rest_s = m.rest_left_s(); rest_s > 0) seconds = std::min(seconds, rest_s);
+            if (double const rest_s = m.rest_left_s(); rest_s > 0 && !(stands_ && &m == booster))
+                seconds = std::min(seconds, rest_s);
         double power_w = standby_w_;
-        if (pressure_) {
+        if (pressure_ && !stands_) {
             seconds = pressure_->plan(pumping, seconds);
             // If the length of the step is only rounding, so is the energy.
             if (pumping) power_w += std::clamp(pressure_->fill().energy_j / seconds, 0.0, booster->peak_w());
@@ -206,21 +205,17 @@ class WaterSide {
     /// Advances by `seconds`: the planned time, or less if the supply side needs it.
     void advance(double seconds, bool as_planned, HourRecord& r) {
         if (!(seconds > 0)) return;
-        if (stands_) {
-            double const drawn_m3 = taps_.drawn_m3(t_s_, seconds);
-            pressure_->give(drawn_m3);
-            delivered_m3_ += drawn_m3;
-            motors_.front().advance(seconds);
-            return;
-        }
-        if (plain()) {
+        if (plain() && !stands_) {
             if (!as_planned) pressure_->cut_short(motors_.front().running(), seconds);
             advance_plain(seconds, r);
             return;
         }
         double given_m3 = 0, pumped_m3 = 0;
         bool pumping = false;
-        if (pressure_) {
+        if (stands_) {
+            given_m3 = taps_.drawn_m3(t_s_, seconds) + valve_m3_s_ * seconds;
+            pressure_->give(given_m3);
+        } else if (pressure_) {
             pumping = motors_.front().running();
             if (!as_planned) pressure_->cut_short(pumping, seconds);
             pumped_m3 = pressure_->fill().pumped_m3;
@@ -236,9 +231,11 @@ class WaterSide {
         }
         if (well_) well_->advance(pumped_m3, seconds, r);
         r.water_pumped_m3 += pumped_m3;
-        auto const tap_reason = note_shortage(given_m3, seconds, pumping, r);
+        auto const tap_reason = stands_ ? LimitReason::none : note_shortage(given_m3, seconds, pumping, r);
         if (trough_) {
-            double const valve_m3 = draw_m3_s_ > 0 ? given_m3 * (valve_m3_s_ / draw_m3_s_) : 0;
+            double const valve_m3 = stands_          ? valve_m3_s_ * seconds
+                                    : draw_m3_s_ > 0 ? given_m3 * (valve_m3_s_ / draw_m3_s_)
+                                                     : 0;
             double const drunk_m3 = trough_->advance(valve_m3, seconds);
             given_m3 += drunk_m3 - valve_m3;
             if (double const short_m3 = trough_->wanted_m3(seconds) - drunk_m3; short_m3 > some_water_m3) {

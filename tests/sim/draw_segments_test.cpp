@@ -2,9 +2,11 @@
 
 #include <doctest/doctest.h>
 
+#include <limits>
 #include <numeric>
 
 #include "sim/inputs/make_demand.hpp"
+#include "sim/water/taps.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
@@ -67,6 +69,28 @@ TEST_CASE("uses that overlap, cross an hour, midnight and the end of the year") 
     CHECK(hour(8759) == Segments{{3550, 0}, {3600, step}});
     auto const volumes = taps.hourly_m3();
     for (std::size_t h = 0; h < 8760; ++h) CHECK(volumes[h] == Near{drawn_in_m3(in, h), 1e-12, 0});
+}
+
+// 0.1 L/s for 10 minutes (60 L), nothing for 10 minutes, then 0.2 L/s.
+TEST_CASE("how long the taps take for a volume, alone and beside a float valve") {
+    std::vector<sim::DrawSegment> const draws{{600, 1e-4}, {1200, 0}, {3600, 2e-4}};
+    constexpr double hour_s = 3600, never = std::numeric_limits<double>::infinity();
+    sim::Taps taps;
+    taps.begin_hour(draws);
+    CHECK(taps.seconds_to_draw(0, 0.03, 0, hour_s) == Near{300, 1e-12, 0});
+    CHECK(taps.seconds_to_draw(0, 0.06, 0, hour_s) == Near{600, 1e-12, 0});
+    CHECK(taps.seconds_to_draw(0, 0.10, 0, hour_s) == Near{1400, 1e-12, 0});  // 40 L at 0.2 L/s after 20 min
+    CHECK(taps.seconds_to_draw(300, 0.03, 0, hour_s) == Near{300, 1e-12, 0});
+    CHECK(taps.seconds_to_draw(0, 0.54, 0, hour_s) == Near{3600, 1e-12, 0});
+    CHECK(taps.seconds_to_draw(0, 0.55, 0, hour_s) == never);
+    CHECK(taps.seconds_to_draw(0, 0.10, 0, 1000) == never);
+    // A valve of 0.1 L/s: 120 L in 10 minutes, 60 L in the next 10, then 0.3 L/s.
+    CHECK(taps.seconds_to_draw(0, 0.15, 1e-4, hour_s) == Near{900, 1e-12, 0});
+    CHECK(taps.seconds_to_draw(0, 0.21, 1e-4, hour_s) == Near{1300, 1e-12, 0});
+    // After the last draw of the hour only the valve is left.
+    taps.begin_hour(std::span(draws).first(1));
+    CHECK(taps.seconds_to_draw(0, 0.17, 1e-4, hour_s) == Near{1100, 1e-12, 0});
+    CHECK(taps.seconds_to_draw(0, 0.17, 0, hour_s) == never);
 }
 
 TEST_CASE("the year keeps its volume, every hour's demand is what its taps draw, the leak goes on") {
