@@ -36,6 +36,14 @@ double mean(ClearnessDistribution const& d) {
     return d.least + width / -std::expm1(-d.gamma * width) - 1 / d.gamma;
 }
 
+double variance(ClearnessDistribution const& d) {
+    double const width = d.most - d.least;
+    if (std::abs(d.gamma * width) < 1e-3) return width * width / 12;
+    // Of an exponential density between two ends; 2 sinh = e^(gam w/2) - e^(-gam w/2).
+    double const ends = 2 * std::sinh(0.5 * d.gamma * width);
+    return 1 / (d.gamma * d.gamma) - width * width / (ends * ends);
+}
+
 double next_chi(double chi, double e, double day_to_day) {
     return day_to_day * chi + std::sqrt(1 - day_to_day * day_to_day) * e;
 }
