@@ -36,6 +36,14 @@ double mean(ClearnessDistribution const& d) {
     return d.least + width / -std::expm1(-d.gamma * width) - 1 / d.gamma;
 }
 
+double variance(ClearnessDistribution const& d) {
+    double const width = d.most - d.least;
+    if (std::abs(d.gamma * width) < 1e-3) return width * width / 12;
+    // Of an exponential density between two ends; 2 sinh = e^(gam w/2) - e^(-gam w/2).
+    double const ends = 2 * std::sinh(0.5 * d.gamma * width);
+    return 1 / (d.gamma * d.gamma) - width * width / (ends * ends);
+}
+
 std::vector<double> deviates_in_months(std::vector<double> const& daily) {
     std::vector<double> chi(daily.size());
     std::vector<std::size_t> order;

@@ -24,6 +24,7 @@ double share_below(ClearnessDistribution const& d, double clearness);
 /// The inverse: the clearness below which the share `share` of days lies, 0 .. 1.
 double clearness_at(ClearnessDistribution const& d, double share);
 double mean(ClearnessDistribution const& d);
+double variance(ClearnessDistribution const& d);
 
 /// Lag-1 correlation of the daily index mapped to a normal variable, from memory; 0.15-0.35 is usual.
 inline constexpr double default_day_to_day = 0.29;

@@ -38,6 +38,11 @@ std::array<Month, 12> months_of(std::vector<std::vector<double>> const& years) {
 
 std::array<std::size_t, 3> with_neighbors(std::size_t m) { return {(m + 11) % 12, m, (m + 1) % 12}; }
 
+// Range of the means for which the published distribution is defined.
+double published_variance(double mean) {
+    return variance(clearness_distribution(std::clamp(mean, 0.15, 0.78)));
+}
+
 double smoothed_mean(std::array<Month, 12> const& months, std::size_t m) {
     constexpr double weight[5] = {-3, 12, 17, 12, -3};
     double sum = 0;
@@ -94,15 +99,15 @@ DayFit fit_typical_year(std::vector<double> const& daily_clearness, TypicalRule 
         year_mean += fit.clearness[m] / 12;
     }
     double const memory = rule.memory_base + rule.memory_slope * day_to_day_of(daily_clearness);
+    double spread = 0;
+    for (Month const& month : months) spread += month.variance / published_variance(month.mean) / 12;
+    spread *= rule.spread_factor * rule.spread_factor;
     for (std::size_t m = 0; m < 12; ++m) {
         std::vector<double> days;
-        double variance = 0;
-        for (std::size_t of : with_neighbors(m)) {
+        for (std::size_t of : with_neighbors(m))
             days.insert(days.end(), months[of].days.begin(), months[of].days.end());
-            variance += months[of].variance / 3;
-        }
-        variance *= rule.spread_factor * rule.spread_factor;
-        fit.days[m] = month_table(days, fit.clearness[m], variance, rule.own_shape, rule);
+        fit.days[m] = month_table(days, fit.clearness[m], spread * published_variance(fit.clearness[m]),
+                                  rule.own_shape, rule);
         fit.chain.day_to_day[m] = std::clamp(
             memory + rule.memory_by_clearness * (fit.clearness[m] - year_mean), 0.0, largest_memory);
     }

@@ -14,13 +14,13 @@ namespace holdwater::weather {
 /// (tests/year-to-year/README.md).
 struct TypicalRule {
     /// Lag-1 correlation of a month: base + slope phi + by_clearness (K - mean K of the year), 0 .. 0.85.
-    double memory_base = 0.17, memory_slope = 0.6, memory_by_clearness = 0.8;
-    double slow_share = 0.025, slow_days = 25;  ///< weather/day_chain.hpp
-    double spread_factor = 1.04;                ///< on the standard deviation of a month's days
-    double smoothing = 0.5;                     ///< of the monthly means, 0 none .. 1 all
-    double own_shape = 0.5;                     ///< share of the file's own days in the table of a month
-    double darkest = 0.05;                      ///< clearness of the darkest day
-    double dark_days_share = 0.06;              ///< weather/day_table.hpp
+    double memory_base = 0.30, memory_slope = 0.3, memory_by_clearness = 1.6;
+    double slow_share = 0.03, slow_days = 25;  ///< weather/day_chain.hpp
+    double spread_factor = 0.94;               ///< on the standard deviation of a month's days
+    double smoothing = 0.5;                    ///< of the monthly means, 0 none .. 1 all
+    double own_shape = 0.5;                    ///< share of the file's own days in the table of a month
+    double darkest = 0.05;                     ///< clearness of the darkest day
+    double dark_days_share = 0.14;             ///< weather/day_table.hpp
 };
 
 /// The parameters for made days.
@@ -34,8 +34,12 @@ struct DayFit {
 ///   Means: each is moved by `smoothing` toward the second-degree curve through five months (Savitzky &
 ///     Golay, Analytical Chemistry 36, 1964). Chosen months miss the long-term mean by about 3 %, and their
 ///     neighbors contain part of it: in the seven records this lowers the miss from 3.0 to 2.4 %.
-///   Spread: a beta distribution with mean and variance (of three months, times spread_factor squared),
-///     mixed with the days of the three months themselves.
+///   Spread: the variance of the published distribution of days at the month's mean
+///     (weather/daily_clearness.hpp), times the ratio of the file's own variance to it, mean of the twelve
+///     months, times spread_factor squared. Thirty days of one month show their spread only to 12 %, three
+///     months to 7 %; one ratio for the whole year is steadier, and the season follows from the means.
+///   Days: a beta distribution with this mean and variance, mixed with the days of the month and its two
+///     neighbors themselves.
 DayFit fit_typical_year(std::vector<double> const& daily_clearness, TypicalRule const& rule = {});
 
 /// From recorded years, each of 365 values: means, days and lag-1 correlation of each month as recorded. The

@@ -133,11 +133,11 @@ TEST_CASE("records: spread of months and worst runs as measured by others") {
 // 10 % and two bootstrap standard errors of that of the record. The cells named here miss that; they are
 // printed and not checked.
 TEST_CASE("made years against recorded ones: worst runs of 3, 7, 14 and 21 days") {
-    std::set<std::string> const known_misses = {"debilt 3 d", "debilt 7 d", "debilt 14 d", "dublin 3 d",
-                                                "hyderabad 3 d"};
+    // De Bilt is at its limit of 10 % with 10,000 years; a sample may be beyond it.
+    std::set<std::string> const known_misses = {"dublin 3 d", "debilt 14 d"};
     std::set<std::string> missed;
     std::array<double, 4> mean_error{};
-    int inside = 0, cells_seen = 0;
+    int inside = 0, beyond = 0, cells_seen = 0;
     for (DailyRecord const& record : records()) {
         auto const typical = typical_year_of(record);
         auto const rule = rules_without().find(record.name);
@@ -151,6 +151,7 @@ TEST_CASE("made years against recorded ones: worst runs of 3, 7, 14 and 21 days"
             CAPTURE(name);
             mean_error[r] += c.error() / static_cast<double>(records().size());
             inside += c.worst_place >= 0.05 && c.worst_place <= 0.95;
+            beyond += c.worst_place < 0.001 || c.worst_place > 0.999;
             ++cells_seen;
             if (known_misses.count(name) == 0) CHECK(c.made_median == Near{c.recorded_median, 0, c.allowed});
             if (std::abs(c.error()) > c.allowed) {
@@ -166,8 +167,9 @@ TEST_CASE("made years against recorded ones: worst runs of 3, 7, 14 and 21 days"
         CHECK(mean_error[r] == Near{0, 0.05, 0});
     }
     CHECK(missed.size() <= known_misses.size());
-    // The goal is 24 of 28; 19 are reached with 10,000 years, and a sample may have one less.
-    CHECK(inside >= 18);
+    // The goal is 24 of 28; 24 are reached with 10,000 years, and a sample may have one less.
+    CHECK(inside >= 23);
+    CHECK(beyond == 0);
 }
 
 TEST_SUITE_END();

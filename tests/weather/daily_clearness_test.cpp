@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 #include <vector>
 
 #include "tests/support/near.hpp"
@@ -59,6 +60,18 @@ TEST_CASE("distribution of daily clearness") {
 }
 
 // Graham, Hollands & Brunger 1988 (from memory): eight days from given normal deviates, recomputed.
+// Density e^(gam y) over the width w, summed in 200,000 steps elsewhere; without gam, w^2/12.
+TEST_CASE("variance of the days of a month") {
+    for (auto const& [k, expected] :
+         {std::pair{0.3, 0.031381}, {0.4, 0.039120}, {0.5, 0.037313}, {0.6, 0.027979}, {0.7, 0.012933}}) {
+        CAPTURE(k);
+        CHECK(variance(clearness_distribution(k)) == Near{expected, 2e-6, 0});
+    }
+    ClearnessDistribution const flat{0.05, 0.75, 0}, nearly{0.05, 0.75, 2e-3};
+    CHECK(variance(flat) == Near{0.49 / 12, 1e-12, 0});
+    CHECK(variance(nearly) == Near{0.49 / 12, 1e-7, 0});
+}
+
 TEST_CASE("eight days by hand") {
     auto const d = clearness_distribution(0.5);
     struct Row {

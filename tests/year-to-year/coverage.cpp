@@ -157,9 +157,10 @@ YearFigures made_figures(DailyRecord const& record, weather::DayFit const& fit, 
     return out;
 }
 
-std::vector<Cell> cells_of(DailyRecord const& record, YearFigures const& recorded, YearFigures made) {
+std::vector<Cell> cells_of(DailyRecord const& record, YearFigures const& recorded, YearFigures made,
+                           std::size_t first) {
     std::vector<Cell> cells;
-    for (std::size_t q = 0; q < quantities; ++q) {
+    for (std::size_t q = first; q < quantities; ++q) {
         auto const& of_record = recorded.of[q];
         auto& of_made = made.of[q];
         std::sort(of_made.begin(), of_made.end());

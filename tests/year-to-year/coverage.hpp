@@ -41,6 +41,8 @@ struct Cell {
     double allowed = 0;                    ///< larger of 10 % and two bootstrap standard errors of the median
     [[nodiscard]] double error() const { return made_median / recorded_median - 1; }
 };
-std::vector<Cell> cells_of(DailyRecord const& record, YearFigures const& recorded, YearFigures made);
+/// From quantity `first` on; the runs begin at 13.
+std::vector<Cell> cells_of(DailyRecord const& record, YearFigures const& recorded, YearFigures made,
+                           std::size_t first = 0);
 
 }  // namespace holdwater::test

@@ -42,24 +42,40 @@ std::vector<Cell> cells(PlaceData const& place, weather::TypicalRule const& rule
 }
 
 void print_rule(std::string const& name, weather::TypicalRule const& r) {
-    fmt::print("        {{\"{}\", rule({:.2f}, {:.3f}, {:.2f})}},\n", name, r.memory_base, r.slow_share,
-               r.spread_factor);
+    fmt::print("        {{\"{}\", rule({:.2f}, {:.1f}, {:.2f}, {:.2f})}},\n", name, r.memory_base,
+               r.memory_by_clearness, r.spread_factor, r.dark_days_share);
 }
 
+// Of each place its typical year and those of four records drawn from its own, so that a rule is not chosen
+// for what the months of one typical year happen to be.
 void search(std::vector<PlaceData> const& places, int years) {
     auto const rules = rules_to_try();
-    std::vector<std::vector<RunCells>> found;
+    constexpr std::uint64_t drawn_records = 4;
+    std::vector<std::vector<TypicalYear>> typical;
+    for (PlaceData const& place : places) {
+        auto& of_place = typical.emplace_back(std::vector{place.typical});
+        for (std::uint64_t i = 1; i <= drawn_records; ++i)
+            of_place.push_back(typical_year_of(resampled(place.record, i)));
+    }
+    std::vector<std::vector<std::vector<PlaceFit>>> found;
     for (auto const& rule : rules) {
         auto& of_rule = found.emplace_back();
-        for (auto const& place : places) of_rule.push_back(run_cells(cells(place, rule, search_seed, years)));
+        for (std::size_t p = 0; p < places.size(); ++p) {
+            auto& of_place = of_rule.emplace_back();
+            for (TypicalYear const& of : typical[p])
+                of_place.push_back(
+                    place_fit(places[p].record, places[p].recorded,
+                              made_figures(places[p].record, weather::fit_typical_year(of.clearness, rule),
+                                           search_seed, years)));
+        }
     }
     auto const best_without = [&](std::size_t left_out) {
         std::size_t best = 0;
         double least = HUGE_VAL;
         for (std::size_t i = 0; i < rules.size(); ++i) {
-            auto others = found[i];
-            if (left_out < others.size())
-                others.erase(others.begin() + static_cast<std::ptrdiff_t>(left_out));
+            std::vector<PlaceFit> others;
+            for (std::size_t p = 0; p < places.size(); ++p)
+                if (p != left_out) others.insert(others.end(), found[i][p].begin(), found[i][p].end());
             double const m = misfit(others);
             if (m < least) least = m, best = i;
         }

@@ -9,16 +9,25 @@
 
 namespace holdwater::test {
 
-/// How well made years meet one place's record: its four runs.
 using RunCells = std::array<Cell, run_lengths.size()>;
 RunCells run_cells(std::vector<Cell> const& cells);
 
-/// How a set of places rates a rule: for each run length the square of the mean error of the medians over 5
-/// %, and for each cell the square of the error divided by the allowed error, and half the square of how far
-/// the rank of the worst year among worst years is outside one standard deviation. Mean over the places.
-double misfit(std::vector<RunCells> const& places);
+/// How well made years meet one place's record: its four runs, and the natural logarithm of the CV of made
+/// over recorded monthly means (mean of the months) and annual means.
+struct PlaceFit {
+    RunCells runs;
+    double months_cv = 0, annual_cv = 0;
+};
+PlaceFit place_fit(DailyRecord const& record, YearFigures const& recorded, YearFigures made);
 
-/// The rules to choose from: three settings, 120 combinations. The form of the rule and its other settings
+/// How a set of places rates a rule: for each run length the square of the mean error of the medians over 5
+/// %, for each cell the square of the error divided by the allowed error, and half the square of how far
+/// the rank of the worst year among worst years is outside one standard deviation; and the squares of the
+/// mean logarithms of the CVs over 0.05 (months) and 0.15 (years; instruments that drift are part of the
+/// recorded one). Mean over the places.
+double misfit(std::vector<PlaceFit> const& places);
+
+/// The rules to choose from: four settings, 81 combinations. The form of the rule and its other settings
 /// were chosen with all seven places known.
 std::vector<weather::TypicalRule> rules_to_try();
 

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "models/numeric/statistics.hpp"
+#include "weather/random.hpp"
 
 namespace holdwater::test {
 
@@ -163,6 +164,19 @@ TypicalYear typical_year_of(DailyRecord const& record) {
         }
     }
     return typical;
+}
+
+DailyRecord resampled(DailyRecord const& record, std::uint64_t seed) {
+    weather::Random random(seed);
+    auto out = record;
+    for (RecordedDays& year : out.years) {
+        int const number = year.year;
+        year =
+            record
+                .years[static_cast<std::size_t>(random.uniform() * static_cast<double>(record.years.size()))];
+        year.year = number;
+    }
+    return out;
 }
 
 }  // namespace holdwater::test

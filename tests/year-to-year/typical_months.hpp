@@ -41,4 +41,8 @@ struct TypicalYear {
 std::vector<Candidate> candidates_of(DailyRecord const& record, std::size_t month);  ///< ranked, at most five
 TypicalYear typical_year_of(DailyRecord const& record);
 
+/// The record with as many years drawn from it with replacement, in other order: another record that the
+/// place might have had, with another typical year.
+DailyRecord resampled(DailyRecord const& record, std::uint64_t seed);
+
 }  // namespace holdwater::test
