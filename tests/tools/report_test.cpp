@@ -271,7 +271,7 @@ TEST_CASE("the claim says none only where the plot shows none") {
     ScratchFolder folder;
     std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
     int after_alone = 0, never = 0;
-    for (std::string const capacity : {"8 kWh", "30 kWh", "60 kWh"}) {
+    for (std::string const capacity : {"8 kWh", "26 kWh", "60 kWh"}) {
         CAPTURE(capacity);
         std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
         auto const at = text.find("\"", text.find("\ncapacity") + 1);
