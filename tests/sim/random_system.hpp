@@ -313,6 +313,13 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         if (draw(0, 1) < 0.2) heater.time_constant_h = 0;
         add_heater(heater, draw.coin() ? 0 : 1, draw.coin() ? 0 : draw(0, 0.9), in);
     }
+    // Water treatment that runs with the water. A copy draws, so that all that is drawn later stays as it
+    // was.
+    Draw own = draw;
+    if (own.coin()) {
+        double const wh_per_m3 = own(20, 900);
+        for (std::size_t h = 0; h < in.load_w.size(); ++h) in.load_w[h] += wh_per_m3 * in.demand_m3[h];
+    }
 }
 
 /// Takes a design to the edges of what a scenario may say: next to no battery, one that may be emptied,
