@@ -70,6 +70,7 @@ std::vector<models::Fixture> read_fixtures(Section& s) {
         return {};
     }
     std::vector<models::Fixture> fixtures;
+    fixtures.reserve(given.size());
     for (Section fixture : given) fixtures.push_back(read_fixture(fixture));
     return given.empty() ? models::household_fixtures() : fixtures;
 }
