@@ -42,9 +42,11 @@ void add_saving(sim::WhatIfs const& tried, sim::WhatIfChange bar, char const* wh
     auto const at = std::find_if(tried.bars.begin(), tried.bars.end(),
                                  [&](sim::WhatIf const& w) { return w.change == bar; });
     if (at == tried.bars.end() || std::isnan(at->low_days) || !(at->low_days > tried.base_days)) return;
+    auto const before = days_text(tried.base_days), after = days_text(at->low_days);
+    if (after == before) return;  // too little to be worth a sentence
     list.push_back(fmt::format(
-        "{} makes the water last {} days instead of {} at {} % of a clear sky, without backup.", what,
-        days_text(at->low_days), days_text(tried.base_days), sim::figure_text(100 * tried.clear_sky_share)));
+        "{} makes the water last {} days instead of {} at {} % of a clear sky, without backup.", what, after,
+        before, sim::figure_text(100 * tried.clear_sky_share)));
 }
 
 }  // namespace
