@@ -44,9 +44,9 @@ void add_saving(sim::WhatIfs const& tried, sim::WhatIfChange bar, char const* wh
     if (at == tried.bars.end() || std::isnan(at->low_days) || !(at->low_days > tried.base_days)) return;
     auto const before = days_text(tried.base_days), after = days_text(at->low_days);
     if (after == before) return;  // too little to be worth a sentence
-    list.push_back(fmt::format(
-        "{} makes the water last {} days instead of {} at {} % of a clear sky, without backup.", what, after,
-        before, sim::figure_text(100 * tried.clear_sky_share)));
+    list.push_back(
+        fmt::format("{} makes the water last {} days instead of {} at {} % of a clear sky, without backup.",
+                    what, after, before, sim::figure_text(100 * tried.clear_sky_share)));
 }
 
 }  // namespace
