@@ -77,11 +77,10 @@ std::vector<models::Fixture> read_fixtures(Section& s) {
 
 void check_events(Section& s, std::vector<models::Fixture> const& fixtures, double busiest_day_m3) {
     double const events_a_day = models::events_per_day(fixtures, busiest_day_m3);
-    constexpr double most_events = 5000;
-    if (events_a_day > most_events)
+    if (events_a_day > most_events_a_day)
         s.fail("drawn_as", fmt::format("\"events\" would be {:.0f} uses of water a day, more than {:.0f}; "
                                        "take \"lump\" for so much water",
-                                       events_a_day, most_events));
+                                       events_a_day, most_events_a_day));
 }
 
 void read_fixtures(Section& s, models::WaterUse& use) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <memory>
@@ -67,5 +68,13 @@ struct DemandSettings {
     double metered_pump_w = 0;  ///< mean power of the pump as metered or billed; 0: not known
     friend bool operator==(DemandSettings const&, DemandSettings const&) = default;
 };
+
+/// Whether some of the water is drawn in single uses.
+inline bool draws_events(DemandSettings const& d) {
+    return !d.series_fixtures.empty() || (d.varying && !d.varying->fixtures.empty()) ||
+           std::any_of(d.uses.begin(), d.uses.end(), [](auto const& use) { return !use.fixtures.empty(); });
+}
+/// Most single uses a day that are accepted of one kind of water.
+inline constexpr double most_events_a_day = 5000;
 
 }  // namespace holdwater::scenarios

@@ -462,15 +462,13 @@ void check_motor(Design const& d, std::vector<Check>& checks) {
     if (r.value > r.limit && s.rules.backup != scenarios::Backup::none) {
         double const seconds = models::allowed_seconds(s.inverter, r.value / r.limit);
         r.detail +=
-            s.rules.trip_on_overload
-                ? fmt::format(
-                      " If {} with all of it on, the inverter trips{}.",
-                      s.rules.by_hand ? "someone switches back from the bypass" : "grid or generator go",
-                      seconds > 0 ? fmt::format(" after {} s", figure_text(seconds)) : "")
-                : fmt::format(
-                      " If {} with all of it on, what is above the rating goes off: say with "
-                      "inverter.on_overload whether it trips instead.",
-                      s.rules.by_hand ? "someone switches back from the bypass" : "grid or generator go");
+            fmt::format(" If {} with all of it on, ",
+                        s.rules.by_hand ? "someone switches back from the bypass" : "grid or generator go");
+        r.detail += s.rules.trip_on_overload
+                        ? fmt::format("the inverter trips{}.",
+                                      seconds > 0 ? fmt::format(" after {} s", figure_text(seconds)) : "")
+                        : "what is above the rating goes off: say with inverter.on_overload whether it trips "
+                          "instead.";
     }
     checks.push_back(r);
 

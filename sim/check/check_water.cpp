@@ -80,11 +80,7 @@ void check_runs(Design const& d, PumpOnBus const& p, std::vector<Check>& checks)
         "Leaks not listed are in addition.",
         volume_text(day_m3, d.options.units), flow_text(tap, d.options.units),
         figure_text(3600 * mean_flow / (4 * water)));
-    bool const events = !s.demand.series_fixtures.empty() ||
-                        (s.demand.varying && !s.demand.varying->fixtures.empty()) ||
-                        std::any_of(s.demand.uses.begin(), s.demand.uses.end(),
-                                    [](auto const& u) { return !u.fixtures.empty(); });
-    if (events)
+    if (scenarios::draws_events(s.demand))
         n.detail +=
             " With one draw at the beginning of each hour; the year's run draws single uses, which start the "
             "pump more often.";

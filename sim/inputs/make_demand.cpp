@@ -141,9 +141,7 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     if (d.series) in.uses.push_back({"measured demand", 0, d.series->hourly_m3});
     in.tap_flow_m3_s.assign(year_hours, 0);
     if (trough) in.trough_m3.assign(year_hours, 0);
-    if (!d.series_fixtures.empty() ||
-        std::any_of(d.uses.begin(), d.uses.end(), [](auto const& use) { return !use.fixtures.empty(); }))
-        return add_uses_with_events(d, demand, in);
+    if (scenarios::draws_events(d)) return add_uses_with_events(d, demand, in);
     for (std::size_t h = 0; h < year_hours; ++h) {
         in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
         std::vector<models::TapOpening> openings;

@@ -44,11 +44,11 @@ double setting_number(std::string const& text) {
 }
 
 bool too_many_events(scenarios::DemandSettings const& d) {
-    constexpr double most_events = 5000;  // a day; as in the scenario reader
+    using scenarios::most_events_a_day;
     auto const too_many = [&](models::WaterUse const& use) {
-        return models::events_per_day(use.fixtures, use.daily_m3) > most_events;
+        return models::events_per_day(use.fixtures, use.daily_m3) > most_events_a_day;
     };
-    return models::events_per_day(d.series_fixtures, d.daily_m3) > most_events ||
+    return models::events_per_day(d.series_fixtures, d.daily_m3) > most_events_a_day ||
            (d.varying && too_many(*d.varying)) || std::any_of(d.uses.begin(), d.uses.end(), too_many);
 }
 
@@ -187,7 +187,9 @@ void RegionRun::run_station(SweepBlock& block, Rows const& rows, StopFlag stop) 
             if (daily_m3 != own_m3) scenario.demand = times(scenario.demand, daily_m3 / own_m3);
             if (too_many_events(scenario.demand)) {
                 for (auto const i : of_demand)
-                    block.problems[i] = "more than 5000 uses of water a day; take drawn_as = \"lump\"";
+                    block.problems[i] =
+                        fmt::format("more than {:.0f} uses of water a day; take drawn_as = \"lump\"",
+                                    scenarios::most_events_a_day);
                 continue;
             }
             std::vector<DrawnDesign> designs;

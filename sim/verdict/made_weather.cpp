@@ -46,8 +46,7 @@ bool fitted_to_recorded(DrawOptions const& o) {
     return years >= least_recorded_years_to_fit;
 }
 
-weather::WeatherYear joined(weather::WeatherYear from_hour_on, weather::WeatherYear const& before, int hour) {
-    auto& year = from_hour_on;
+weather::WeatherYear joined(weather::WeatherYear year, weather::WeatherYear const& before, int hour) {
     auto const take = [hour](auto& to, auto const& from) {
         if (!to.empty() && to.size() == from.size()) std::copy(from.begin(), from.begin() + hour, to.begin());
     };
@@ -58,7 +57,7 @@ weather::WeatherYear joined(weather::WeatherYear from_hour_on, weather::WeatherY
     take(year.wind_m_s, before.wind_m_s);
     take(year.albedo, before.albedo);
     take(year.file_year, before.file_year);
-    return from_hour_on;
+    return year;
 }
 
 MadeWeather::MadeWeather(weather::WeatherYear const& own_year, DrawOptions const& options)

@@ -22,8 +22,8 @@ inline constexpr std::uint64_t made_weather_stream = 41;
 /// Whether made years are fitted to the first set of recorded years: if there are five or more.
 bool fitted_to_recorded(DrawOptions const& options);
 
-/// The hours before `hour` from one calendar year, the others from another.
-weather::WeatherYear joined(weather::WeatherYear from_hour_on, weather::WeatherYear const& before, int hour);
+/// The year with its hours before `hour` taken from another calendar year.
+weather::WeatherYear joined(weather::WeatherYear year, weather::WeatherYear const& before, int hour);
 
 /// The weather of the made years of a design (DrawOptions: seed, recorded years to fit to), with the albedo
 /// of its own weather file. Throws weather::WeatherError above

@@ -506,6 +506,11 @@ RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& o, int st
                     *(recorded_set ? of_recorded : shelf->inputs()).of(scenario, weather), clock);
 }
 
+std::vector<std::vector<DrawnYear>> const& years_to_show(Draws const& draws) {
+    bool const made = !draws.years.empty() && !draws.years[0].empty();
+    return made || draws.recorded.empty() ? draws.years : draws.recorded[0].years;
+}
+
 void add_notes(std::vector<std::string>& notes, std::vector<std::string> const& more) {
     for (auto const& note : more)
         if (std::find(notes.begin(), notes.end(), note) == notes.end()) notes.push_back(note);

@@ -87,6 +87,9 @@ struct Draws {
     std::vector<std::string> notes;
 };
 
+/// The years that a comparison shows: the made ones or, if none were made, those of the first recorded set.
+std::vector<std::vector<DrawnYear>> const& years_to_show(Draws const& draws);
+
 /// Adds the notes that are not there yet.
 void add_notes(std::vector<std::string>& notes, std::vector<std::string> const& more);
 /// The notes on all years of a study, each once: on the made ones, then on each set of recorded ones.

@@ -17,16 +17,12 @@ import tempfile
 import time
 
 import made_stations
-
-root = pathlib.Path(__file__).resolve().parent.parent.parent
-program = root / "build/release/holdwater"
-begin_mark, end_mark = "<!-- tools/bench growth --write -->", "<!-- end of growth -->"
+from common import demo_text, program, write_part
 
 
 def scenario(name, folder):
-    """A demo with the path of its weather made absolute."""
     path = folder / f"{name}.toml"
-    path.write_text((root / f"scenarios/{name}.toml").read_text().replace('"weather/', f'"{root}/scenarios/weather/'))
+    path.write_text(demo_text(name))
     return path
 
 
@@ -132,12 +128,9 @@ def main():
             one, two = (min(run(command, folder, n)[0] for _ in range(2)) for n in (1, 2))
             text.append(f"| {what} | {one:.2f} | {two:.2f} | {one / two:.2f} |")
             print(text[-1], flush=True)
-    head = f"{time.strftime('%d %B %Y').lstrip('0')}, load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors:"
     print("\n".join(text))
     if "--write" in sys.argv[1:]:
-        page = root / "tests/bench/README.md"
-        before, rest = page.read_text().split(begin_mark)
-        page.write_text("\n".join([before + begin_mark, "", head, "", *text, "", end_mark]) + rest.split(end_mark)[1])
+        write_part("growth", "", text)
 
 
 main()

@@ -16,13 +16,10 @@ import resource
 import subprocess
 import sys
 import tempfile
-import time
 
-root = pathlib.Path(__file__).resolve().parent.parent.parent
-program = root / "build/release/holdwater"
-household = root / "scenarios/juniper-bend-household.toml"
+from common import demo_text, program, root, write_part
+
 hardest = root / "tests/bench/hardest.toml"
-begin_mark, end_mark = "<!-- tools/bench studies --write -->", "<!-- end of studies -->"
 
 # Three more designs of the household, and the lists of a search: 50 batteries x 10 arrays.
 OPTIONS = """
@@ -48,7 +45,7 @@ ARRAYS = ",".join(f"{1 + 0.25 * i:g} kW" for i in range(10))
 def studies(folder):
     """Name, years that a loop would run for the same question, and arguments and budget [s] of both designs."""
     plain = folder / "household.toml"
-    plain.write_text(household.read_text().replace('"weather/', f'"{root}/scenarios/weather/') + OPTIONS)
+    plain.write_text(demo_text("juniper-bend-household") + OPTIONS)
     size = [f"--vary=battery.capacity={BATTERIES}", f"--vary=array.rated_power={ARRAYS}", "--require=demand_met=0.999"]
     size_48 = [f"--vary=battery.capacity={','.join(f'{6 + 3 * i:g} kWh' for i in range(8))}",
                f"--vary=array.rated_power={','.join(f'{1 + 0.5 * i:g} kW' for i in range(6))}"]
@@ -120,13 +117,8 @@ def main():
                 cells += text_of(times, budget, asked.limit)
             lines.append(f"| {question} | {' | '.join(cells)} | {years} | {years * loop:.2g} s |")
             print(lines[-1], flush=True)
-    lines = [begin_mark, "", f"{time.strftime('%d %B %Y').lstrip('0')}, worst and best of {asked.runs} runs (one number: a "
-             f"single run), load {os.getloadavg()[0]:.1f} on {os.cpu_count()} processors:", "", *lines, "", end_mark]
     if asked.write:
-        page = root / "tests/bench/README.md"
-        text = page.read_text()
-        head, rest = text.split(begin_mark)
-        page.write_text(head + "\n".join(lines) + rest.split(end_mark)[1])
+        write_part("studies", f"worst and best of {asked.runs} runs (one number: a single run), ", lines)
 
 
 main()

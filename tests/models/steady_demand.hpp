@@ -40,6 +40,13 @@ struct CycleTotals {
     double energy_j = 0;
 };
 
+inline void add(CycleTotals& sum, FillStep const& step) {
+    sum.run_s += step.seconds;
+    sum.pumped_m3 += step.pumped_m3;
+    sum.unmet_m3 += step.unmet_m3;
+    sum.energy_j += step.energy_j;
+}
+
 /// Tank, switch and pump at a constant demand for `seconds`, with power all the time and without lockouts.
 /// Changes `state`. The contact closes when the water falls to cut-in (at once if it starts there) and opens
 /// at cut-out.
@@ -65,10 +72,7 @@ inline CycleTotals run_switched(TankFillCurve const& c, SwitchedTank& state, dou
             continue;
         }
         FillStep const step = advance_to(c, state.water_m3, c.cut_out_m3, demand_m3_s, left_s);
-        sum.run_s += step.seconds;
-        sum.pumped_m3 += step.pumped_m3;
-        sum.unmet_m3 += step.unmet_m3;
-        sum.energy_j += step.energy_j;
+        add(sum, step);
         left_s -= step.seconds;
         state.water_m3 = step.water_m3;
         if (step.water_m3 == c.cut_out_m3) state.closed = false;
@@ -141,10 +145,7 @@ inline CycleTotals run_constant_pressure(DriveCurve const& c, SwitchedTank& stat
             double const to_set_s = time_to_reach_s(fill, state.water_m3, fill.cut_out_m3, demand_m3_s);
             double const t = std::min(to_set_s, left_s);
             auto const step = advance(fill, state.water_m3, demand_m3_s, t);
-            sum.run_s += t;
-            sum.pumped_m3 += step.pumped_m3;
-            sum.unmet_m3 += step.unmet_m3;
-            sum.energy_j += step.energy_j;
+            add(sum, step);
             left_s -= t;
             state.water_m3 = to_set_s <= t ? fill.cut_out_m3 : step.water_m3;
             continue;
@@ -156,10 +157,7 @@ inline CycleTotals run_constant_pressure(DriveCurve const& c, SwitchedTank& stat
         if (demand_m3_s >
             flow_at_m3_s(fill, fill.cut_out_m3)) {  // more than full speed gives: the pressure falls
             auto const step = advance(fill, state.water_m3, demand_m3_s, left_s);
-            sum.run_s += left_s;
-            sum.pumped_m3 += step.pumped_m3;
-            sum.unmet_m3 += step.unmet_m3;
-            sum.energy_j += step.energy_j;
+            add(sum, step);
             state.water_m3 = step.water_m3;
             break;
         }

@@ -377,8 +377,7 @@ Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::Des
 
 void add_other_age(Comparison& c, sim::Draws const& draws, std::vector<scenarios::Design> const& designs) {
     if (find_row(c, "years_held") == nullptr) return;
-    bool const made = !draws.years.empty() && !draws.years[0].empty();
-    auto const& years = made || draws.recorded.empty() ? draws.years : draws.recorded[0].years;
+    auto const& years = sim::years_to_show(draws);
     bool const judge_new = designs[0].scenario.years.required.judge_new;
     std::vector<sim::YearsVerdict> verdicts;
     for (std::size_t i = 0; i < designs.size(); ++i)

@@ -106,9 +106,7 @@ void run(CompareArguments const& o, int& exit_code) {
         return draw(o, std::move(aged), options, no_years);
     };
     auto const draws = at_age(sim::as_judged);
-    bool const made = !draws.years.empty() && !draws.years[0].empty();
-    auto ranking = sim::rank_designs(designs, std::move(figures),
-                                     made || draws.recorded.empty() ? draws.years : draws.recorded[0].years);
+    auto ranking = sim::rank_designs(designs, std::move(figures), sim::years_to_show(draws));
     auto comparison =
         comparison_of(designs, std::move(ranking), draws, units_of(o.units, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;
@@ -151,8 +149,7 @@ void add_compare_command(CLI::App& app, int& exit_code) {
     c->add_flag("--options-only", o->without_base, "Leave out the base design");
     c->add_flag("--detail", o->detail,
                 "Also the winters that hold with the battery at the age that [required] does not judge: as "
-                "it is now, or "
-                "at the end of its life; takes twice as long");
+                "it is now, or at the end of its life; takes twice as long");
     add_units(*c, o->units);
     c->add_flag("--json", o->json,
                 "Print as JSON (SI units) and nothing else; null: longer than the period that was run");

@@ -150,9 +150,7 @@ Desk::Answer Desk::compare(Request const& request) {
             if (request.json.contains("years")) throw;
             no_years = fmt::format("No range over years: {}.", error.what());
         }
-    bool const made = !years.years.empty() && !years.years[0].empty();
-    auto ranking = sim::rank_designs(designs, std::move(figures),
-                                     made || years.recorded.empty() ? years.years : years.recorded[0].years);
+    auto ranking = sim::rank_designs(designs, std::move(figures), sim::years_to_show(years));
     auto comparison =
         comparison_of(designs, std::move(ranking), years, units_of({}, designs.front().scenario));
     if (!no_years.empty()) comparison.years_note = no_years;

@@ -88,8 +88,7 @@ void add_triggered(sim::ReportRuns const& r, ReportShow const& show, Json& list)
                                                  sim::figure_text(bypass_h));
         text +=
             " The grid does not charge the battery meanwhile, and if it fails then, nothing works until "
-            "someone "
-            "has switched back. The days without sun are counted with the bypass off.";
+            "someone has switched back. The days without sun are counted with the bypass off.";
         add(list, "Bypass", text);
     }
     if (r.year.findings.dry_run_trips > 0)
