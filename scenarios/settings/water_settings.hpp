@@ -74,6 +74,11 @@ inline bool draws_events(DemandSettings const& d) {
     return !d.series_fixtures.empty() || (d.varying && !d.varying->fixtures.empty()) ||
            std::any_of(d.uses.begin(), d.uses.end(), [](auto const& use) { return !use.fixtures.empty(); });
 }
+/// Whether the volume of a day is random.
+inline bool varies_by_day(DemandSettings const& d) {
+    auto const varies = [](models::WaterUse const& use) { return use.day_variation > 0; };
+    return (d.varying && varies(*d.varying)) || std::any_of(d.uses.begin(), d.uses.end(), varies);
+}
 /// Most single uses a day that are accepted of one kind of water.
 inline constexpr double most_events_a_day = 5000;
 

@@ -19,6 +19,7 @@
 #include "models/water/pump_gate.hpp"
 #include "scenarios/settings/supply_settings.hpp"
 #include "sim/base/clock.hpp"
+#include "sim/base/series.hpp"
 #include "sim/base/water_system.hpp"
 
 namespace holdwater::sim {
@@ -60,8 +61,8 @@ struct System : WaterSystem, SupplySystem {};
 
 /// Small loads that are shed together, before those of HourlyInputs::load_w.
 struct LoadClass {
-    std::vector<double> power_w;  ///< mean over the hour
-    double shed_below = 0;        ///< also shed while the SOC is below this; back 0.1 above it; 0: not by SOC
+    Series power_w;         ///< mean over the hour
+    double shed_below = 0;  ///< also shed while the SOC is below this; back 0.1 above it; 0: not by SOC
     friend bool operator==(LoadClass const&, LoadClass const&) = default;
 };
 
@@ -71,33 +72,33 @@ struct HeatedPlace {
     models::FrostHeater heater;
     /// The class of its load in HourlyInputs::shed_first; none: in load_w.
     std::optional<std::size_t> shed_class;
-    std::vector<double> wanted_w;  ///< mean power of each hour of the year
+    Series wanted_w;  ///< mean power of each hour of the year
     friend bool operator==(HeatedPlace const&, HeatedPlace const&) = default;
 };
 
 /// Inputs of the year, hour by hour; each `hours_per_year` long.
 struct HourlyInputs {
-    std::vector<double> array_power_w;  ///< at the array terminals, as far as the controller can use it, mean
-    std::vector<double> load_w;         ///< small AC loads, mean over the hour; shed last
-    std::vector<double> demand_m3;      ///< water demand of the hour
-    std::vector<double> tap_flow_m3_s;  ///< flow while taps are open, from the beginning of the hour on
+    Series array_power_w;  ///< at the array terminals, as far as the controller can use it, mean
+    Series load_w;         ///< small AC loads, mean over the hour; shed last
+    Series demand_m3;      ///< water demand of the hour
+    Series tap_flow_m3_s;  ///< flow while taps are open, from the beginning of the hour on
     /// Several uses at a time: the draws of hour h are [first_draw[h], first_draw[h + 1]); empty: see above.
     std::vector<DrawSegment> draws{};
     std::vector<std::uint32_t> first_draw{};
-    std::vector<double> trough_m3{};      ///< part of the demand that animals drink from the trough
-    std::vector<UseOfWater> uses{};       ///< part of each use in the demand, for the report; may be empty
-    std::vector<LoadClass> shed_first;    ///< in the order in which they are shed; may be empty
-    std::vector<double> leg_imbalance_w;  ///< by how much unequal legs or phases lower what the
-                                          ///< inverter carries [W], [VA]; may be empty
-    std::vector<double> load_var{};       ///< reactive power of all small loads, lagging [var]; may be empty
-    std::vector<double> load_start_va{};  ///< largest start of a small load in the hour; may be empty
-    std::vector<double> ambient_c;        ///< air temperature; empty: 25 deg C
+    Series trough_m3{};                 ///< part of the demand that animals drink from the trough
+    std::vector<UseOfWater> uses{};     ///< part of each use in the demand, for the report; may be empty
+    std::vector<LoadClass> shed_first;  ///< in the order in which they are shed; may be empty
+    Series leg_imbalance_w;             ///< by how much unequal legs or phases lower what the
+                                        ///< inverter carries [W], [VA]; may be empty
+    Series load_var{};                  ///< reactive power of all small loads, lagging [var]; may be empty
+    Series load_start_va{};             ///< largest start of a small load in the hour; may be empty
+    Series ambient_c;                   ///< air temperature; empty: 25 deg C
     /// The rest does not affect the run. Power lost because of the controller's voltage window, mean [W];
     /// then series and warnings for the designer.
-    std::vector<double> array_window_loss_w{};
-    std::vector<double> plane_light_w_m2{};  ///< on the plane before soiling, shading and glass; mean
-    std::vector<double> cell_c{};            ///< cell temperature of the array, mean of the hour
-    std::vector<HeatedPlace> heated{};       ///< places that a heater keeps from freezing
+    Series array_window_loss_w{};
+    Series plane_light_w_m2{};          ///< on the plane before soiling, shading and glass; mean
+    Series cell_c{};                    ///< cell temperature of the array, mean of the hour
+    std::vector<HeatedPlace> heated{};  ///< places that a heater keeps from freezing
     std::vector<std::string> warnings{};
     friend bool operator==(HourlyInputs const&, HourlyInputs const&) = default;
 };

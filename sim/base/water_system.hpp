@@ -14,6 +14,7 @@
 #include "models/water/pump_cycle.hpp"
 #include "models/water/variable_speed.hpp"
 #include "models/water/well.hpp"
+#include "sim/base/series.hpp"
 
 namespace holdwater::sim {
 
@@ -104,8 +105,8 @@ struct DrawSegment {
 /// One use of water through the year.
 struct UseOfWater {
     std::string name;
-    int priority = 0;                 ///< 0 is served first
-    std::vector<double> wanted_m3{};  ///< demand, hour by hour
+    int priority = 0;    ///< 0 is served first
+    Series wanted_m3{};  ///< demand, hour by hour
     friend bool operator==(UseOfWater const&, UseOfWater const&) = default;
 };
 

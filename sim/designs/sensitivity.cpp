@@ -82,6 +82,8 @@ void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw, Sens
         designs.push_back({as_judged(scenario), year.get()});
         ends.push_back(&end);
     }
+    auto const& base = tried.front();
+    designs.push_back({as_not_judged(base.scenario), base.year.get()});
     auto const draws = draw_years(designs, draw);
     stop_if_asked(draw.stop);  // a part of the years gives no verdict
     answer.winters = draws.winters;
@@ -89,21 +91,28 @@ void add_years_verdicts(std::vector<Tried>& tried, DrawOptions const& draw, Sens
     answer.weather = draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather;
     answer.drawn = draws.drawn;
     answer.notes = notes_on(draws);
-    for (std::size_t i = 0; i < designs.size(); ++i) {
-        auto const& required = designs[i].scenario.years.required;
-        auto const add = [&](std::string name, std::string const& source,
-                             std::vector<DrawnYear> const& years) {
-            if (years.empty()) return;
-            auto const v = verdict_of(years, required);
-            ends[i]->years.push_back({source, v});
-            ends[i]->verdicts.push_back({std::move(name), yes_no(v.met) + (v.close ? ", close" : "")});
+    auto const of_design = [&](std::size_t i) {
+        std::vector<YearsOfEnd> sets;
+        auto const add = [&](std::string const& source, std::vector<DrawnYear> const& years) {
+            if (!years.empty())
+                sets.push_back({source, verdict_of(years, designs[i].scenario.years.required)});
         };
-        if (draw.years > 0) add("enough years without a shortage", "made", draws.years[i]);
-        for (auto const& set : draws.recorded)
-            add(fmt::format("enough recorded years without a shortage{}",
-                            draws.recorded.size() > 1 ? fmt::format(" ({} light)", set.source) : ""),
-                set.source, set.years[i]);
+        if (draw.years > 0) add("made", draws.years[i]);
+        for (auto const& set : draws.recorded) add(set.source, set.years[i]);
+        return sets;
+    };
+    for (std::size_t i = 0; i < ends.size(); ++i) {
+        ends[i]->years = of_design(i);
+        for (auto const& [source, v] : ends[i]->years) {
+            std::string const recorded = source == "made" ? "" : "recorded ";
+            std::string const light = source != "made" && draws.recorded.size() > 1
+                                          ? fmt::format(" ({} light)", source)
+                                          : std::string();
+            ends[i]->verdicts.push_back({fmt::format("enough {}years without a shortage{}", recorded, light),
+                                         yes_no(v.met) + (v.close ? ", close" : "")});
+        }
     }
+    answer.base_at_other_age = of_design(ends.size());
 }
 
 double value_of(scenarios::DesignFile const& file, scenarios::AssumedInput const& input,

@@ -44,7 +44,8 @@ struct Sensitivity {
 /// All inputs that were tried, and the years on which the verdicts are based.
 struct SensitivityAnswer {
     std::vector<Sensitivity> inputs;
-    SensitivityEnd base;  ///< the base design
+    SensitivityEnd base;                        ///< the base design
+    std::vector<YearsOfEnd> base_at_other_age;  ///< the base design with its battery at the age not judged
     scenarios::YearsSettings settings;
     bool winters = false;
     int start_month = 1;

@@ -9,7 +9,9 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr std::size_t batch = 4;  // fixed, because the order of the runs must not depend on the machine
+// Fixed, because the order of the runs must not depend on the machine. Where all are run, the more at once,
+// the more of them share what is made of a year.
+constexpr std::size_t batch = 4, batch_of_all = 256;
 constexpr std::size_t most_combinations = 100000;
 
 }  // namespace
@@ -110,7 +112,7 @@ void SizeSearch::run_what_can_win(std::vector<char> const& required) {
         if (open.empty()) return;
         // Spread over the remaining combinations: a failure rules out combinations below it, a success those
         // above.
-        std::size_t const count = std::min(open.size(), problem_.all ? 16 * batch : batch);
+        std::size_t const count = std::min(open.size(), problem_.all ? batch_of_all : batch);
         for (std::size_t k = 0; k < count; ++k)
             news.push_back(all_[open[(2 * k + 1) * open.size() / (2 * count)]].second);
         run(news);

@@ -59,8 +59,8 @@ double worst_days(System const& design, CloudyYear const& year, double start_soc
     return found ? shortest_h / 24.0 : std::numeric_limits<double>::infinity();
 }
 
-void scale(std::vector<double>& values, double factor) {
-    for (double& v : values) v *= factor;
+void scale(Series& series, double factor) {
+    for (double& v : series.edit()) v *= factor;
 }
 
 // Changes every use by the same factor.

@@ -39,9 +39,11 @@ ArrayLight light_on_array(scenarios::RackScenario const& rack, weather::WeatherY
         for (weather::Plane const& plane : planes) on.tilt_deg.push_back(plane.tilt_deg);
     } else {
         on.light = weather::plane_of_array(year, sun, rack.plane, rack.transposition, rack.albedo);
-        on.tilt_deg.assign(weather::hours_per_year, rack.plane.tilt_deg);
     }
     on.light = weather::behind_horizon(std::move(on.light), sun, rack.horizon);
+    std::vector<double> total_w_m2(weather::hours_per_year);
+    for (std::size_t h = 0; h < total_w_m2.size(); ++h) total_w_m2[h] = on.light.total_w_m2(h);
+    on.total_w_m2 = std::move(total_w_m2);
     return on;
 }
 

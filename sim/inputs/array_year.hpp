@@ -3,6 +3,7 @@
 #include <vector>
 
 #include "scenarios/settings/scenario.hpp"
+#include "sim/base/series.hpp"
 #include "sim/inputs/array_light.hpp"
 #include "weather/weather_year.hpp"
 
@@ -19,12 +20,12 @@ namespace holdwater::sim {
 /// takes in each hour. Leaves out: change of the battery voltage with its charge (a higher voltage narrows
 /// the window; it matters for a few percent of the power of a PWM controller).
 struct ArrayYear {
-    std::vector<double> offered_w;         ///< at the array terminals, as far as the controller can use it
-    std::vector<double> window_loss_w;     ///< maximum power minus offered_w
-    std::vector<double> plane_light_w_m2;  ///< beam, sky and ground on the plane with the horizon, before
-                                           ///< soiling, shading, glass and snow
-    std::vector<double> cell_c;            ///< with soiled and shaded light; air temperature without light
-    int over_voltage_h = 0;                ///< hours with an open-circuit voltage above input_max
+    std::vector<double> offered_w;  ///< at the array terminals, as far as the controller can use it
+    Series window_loss_w;           ///< maximum power minus offered_w
+    Series plane_light_w_m2;        ///< beam, sky and ground on the plane with the horizon, before
+                                    ///< soiling, shading, glass and snow
+    std::vector<double> cell_c;     ///< with soiled and shaded light; air temperature without light
+    int over_voltage_h = 0;         ///< hours with an open-circuit voltage above input_max
 };
 ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
                           ArrayLight const& light);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <span>
 #include <utility>
 
 #include "models/numeric/parameter_error.hpp"
@@ -44,17 +45,17 @@ void check_draws(HourlyInputs const& inputs) {
 }
 
 // Copies these hours if both have the series, and checks that none is negative; returns their highest value.
-double copy_hours(std::vector<double> const& from, std::vector<double>& to, int first, int hours,
-                  char const* name) {
+double copy_hours(Series const& from, Series& to, int first, int hours, char const* name) {
     if (from.empty() || to.empty()) return 0;
+    std::span const taken =
+        std::span(from.values()).subspan(static_cast<std::size_t>(first), static_cast<std::size_t>(hours));
     double most = 0;
-    for (auto h = first; h < first + hours; ++h) {
-        double const v = from[static_cast<std::size_t>(h)];
+    for (double const v : taken) {
         if (!(v >= 0 && std::isfinite(v)))
             models::require(false, name, v, "must be finite and not negative in every hour");
-        to[static_cast<std::size_t>(h)] = v;
         most = std::max(most, v);
     }
+    if (from.data() != to.data()) std::copy(taken.begin(), taken.end(), to.edit().begin() + first);
     return most;
 }
 
@@ -84,7 +85,7 @@ CheckedInputs::CheckedInputs(HourlyInputs inputs) : hours_(std::move(inputs)) {
 
 void CheckedInputs::take_hours(HourlyInputs const& from, int first, int hours) {
     HourlyInputs& to = hours_;
-    auto const copy = [&](std::vector<double> HourlyInputs::*series, char const* name) {
+    auto const copy = [&](Series HourlyInputs::*series, char const* name) {
         return copy_hours(from.*series, to.*series, first, hours, name);
     };
     copy(&HourlyInputs::array_power_w, "array_power_w");
@@ -101,7 +102,7 @@ void CheckedInputs::take_hours(HourlyInputs const& from, int first, int hours) {
     peaks_.load_var = std::max(peaks_.load_var, copy(&HourlyInputs::load_var, "load_var"));
     peaks_.start_va = std::max(peaks_.start_va, copy(&HourlyInputs::load_start_va, "load_start_va"));
     if (!from.ambient_c.empty() && !to.ambient_c.empty())
-        std::copy_n(from.ambient_c.begin() + first, hours, to.ambient_c.begin() + first);
+        std::copy_n(from.ambient_c.begin() + first, hours, to.ambient_c.edit().begin() + first);
 }
 
 }  // namespace holdwater::sim

@@ -16,19 +16,23 @@ std::shared_ptr<CheckedInputs const> InputsShelf::of(scenarios::Scenario const& 
         add_array(s, *year, *light, in);
         return in;
     });
-    auto const demand = demands_.of({s.demand, s.trough.has_value(), year}, [&] {
-        HourlyInputs in;
-        add_demand(s, *year, in);
-        return in;
-    });
-    auto const water = follows_water(s.loads) ? demand : nullptr;
-    auto const loads =
-        loads_.of({s.loads, s.inverter.legs, models::phase_headroom_va(s.inverter), year, water}, [&] {
+    auto seen = s.demand;  // without the seed, if nothing is drawn with it
+    if (!scenarios::varies_by_day(seen) && !scenarios::draws_events(seen)) seen.seed = 0;
+    auto const demand =
+        demands_.of({seen, s.trough.has_value(), follows_temperature(seen) ? year : nullptr}, [&] {
             HourlyInputs in;
-            if (water) in.demand_m3 = water->demand_m3, in.uses = water->uses;
-            add_loads(s, *year, in);
+            add_demand(s, *year, in);
             return in;
         });
+    auto const water = follows_water(s.loads) ? demand : nullptr;
+    auto const loads = loads_.of({s.loads, s.inverter.legs, models::phase_headroom_va(s.inverter),
+                                  follows_temperature(s.loads) ? year : nullptr, water},
+                                 [&] {
+                                     HourlyInputs in;
+                                     if (water) in.demand_m3 = water->demand_m3, in.uses = water->uses;
+                                     add_loads(s, *year, in);
+                                     return in;
+                                 });
     return whole_.of({array, demand, loads}, [&] {
         HourlyInputs in = *demand;
         in.array_power_w = array->array_power_w;

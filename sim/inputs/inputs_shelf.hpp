@@ -82,8 +82,9 @@ class InputsShelf {
     Shelf<weather::Site, weather::SunYear> suns_{8};
     Shelf<std::pair<scenarios::RackScenario, Year>, ArrayLight> lights_;
     Shelf<std::pair<scenarios::ArrayScenario, Year>, HourlyInputs> arrays_;
+    // With the year, if animals drink by its temperature.
     Shelf<std::tuple<scenarios::DemandSettings, bool, Year>, HourlyInputs> demands_;
-    // With the demand, if some load follows it.
+    // With the year, if some load follows its temperature, and with the demand, if some load follows that.
     Shelf<std::tuple<std::vector<scenarios::ScenarioLoad>, int, double, Year, Part>, HourlyInputs> loads_;
     Shelf<std::tuple<Part, Part, Part>, CheckedInputs> whole_;
 };

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <numeric>
 #include <span>
+#include <utility>
 
 #include "models/numeric/random_stream.hpp"
 #include "models/water/demand.hpp"
@@ -64,7 +65,7 @@ void add_uses_with_events(scenarios::DemandSettings const& d, models::DemandYear
     OpenTaps taps;
     in.demand_m3.assign(year_hours, 0);
     for (std::size_t u = 0; u < d.uses.size(); ++u) {
-        auto& wanted_m3 = in.uses[u].wanted_m3;
+        auto& wanted_m3 = in.uses[u].wanted_m3.edit();
         if (!d.uses[u].fixtures.empty()) {
             add_events(
                 d.uses[u].fixtures, [&](std::size_t h) { return demand.at(h, u).volume_m3; }, uses_stream + u,
@@ -84,7 +85,7 @@ void add_uses_with_events(scenarios::DemandSettings const& d, models::DemandYear
         for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3[h] += wanted_m3[h];
     }
     if (d.series) {
-        auto& measured_m3 = in.uses.back().wanted_m3;
+        auto& measured_m3 = in.uses.back().wanted_m3.edit();
         if (d.series_fixtures.empty())
             for (std::size_t h = 0; h < year_hours; ++h) {
                 auto const tap = models::tap_opening({measured_m3[h], d.tap_flow_m3_s});
@@ -99,6 +100,10 @@ void add_uses_with_events(scenarios::DemandSettings const& d, models::DemandYear
 
 }  // namespace
 
+bool follows_temperature(scenarios::DemandSettings const& d) {
+    return std::any_of(d.uses.begin(), d.uses.end(), [](auto const& use) { return !use.drinking.empty(); });
+}
+
 void add_demand(scenarios::DemandSettings const& d, bool trough, weather::WeatherYear const& year,
                 HourlyInputs& in) {
     models::DemandYearOptions options;
@@ -107,9 +112,10 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     options.leap_day = false;
     if (d.uses.empty()) {
         in.tap_flow_m3_s.assign(year_hours, d.tap_flow_m3_s);
+        std::vector<double> demand_m3(year_hours);
         if (d.series && !d.series_fixtures.empty()) {
             OpenTaps taps;
-            add_series_events(d, taps, in.demand_m3);
+            add_series_events(d, taps, in.demand_m3.edit());
             taps.fill(in);
         } else if (d.series) {
             in.demand_m3 = d.series->hourly_m3;
@@ -118,14 +124,16 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
             OpenTaps taps;
             add_events(
                 d.varying->fixtures, [&](std::size_t h) { return demand.at(h, 0).volume_m3; }, uses_stream,
-                d.seed, taps, in.demand_m3);
+                d.seed, taps, in.demand_m3.edit());
             taps.fill(in);
         } else if (d.varying) {
             auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
-            for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3.push_back(demand.at(h, 0).volume_m3);
+            for (std::size_t h = 0; h < year_hours; ++h) demand_m3[h] = demand.at(h, 0).volume_m3;
+            in.demand_m3 = std::move(demand_m3);
         } else {
             auto const day = models::hourly_volumes_m3(d.profile, d.daily_m3);
-            for (std::size_t h = 0; h < year_hours; ++h) in.demand_m3.push_back(day[h % 24]);
+            for (std::size_t h = 0; h < year_hours; ++h) demand_m3[h] = day[h % 24];
+            in.demand_m3 = std::move(demand_m3);
         }
         return;
     }
@@ -142,6 +150,7 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     in.tap_flow_m3_s.assign(year_hours, 0);
     if (trough) in.trough_m3.assign(year_hours, 0);
     if (scenarios::draws_events(d)) return add_uses_with_events(d, demand, in);
+    std::vector<double> demand_m3(year_hours);
     for (std::size_t h = 0; h < year_hours; ++h) {
         in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
         std::vector<models::TapOpening> openings;
@@ -155,10 +164,11 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
         }
         double const measured_m3 = d.series ? d.series->hourly_m3[h] : 0;
         if (d.series) openings.push_back(models::tap_opening({measured_m3, d.tap_flow_m3_s}));
-        in.demand_m3.push_back(demand.hour_volume_m3(h) + measured_m3);
+        demand_m3[h] = demand.hour_volume_m3(h) + measured_m3;
         add_draws(std::move(openings), in.draws);
     }
     in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
+    in.demand_m3 = std::move(demand_m3);
 }
 
 }  // namespace holdwater::sim

@@ -6,6 +6,9 @@
 
 namespace holdwater::sim {
 
+/// Whether animals drink by the air temperature.
+bool follows_temperature(scenarios::DemandSettings const& demand);
+
 /// Fills the water side of the inputs: the demand, the draws of each hour, the water through the trough. The
 /// demand of animals follows the mean air temperature of the day.
 void add_demand(scenarios::DemandSettings const& demand, bool trough, weather::WeatherYear const& year,

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <utility>
 
 #include "models/electric/inverter_overload.hpp"
 
@@ -48,6 +49,11 @@ bool follows_water(std::vector<scenarios::ScenarioLoad> const& loads) {
     return std::any_of(loads.begin(), loads.end(), [](auto const& l) { return l.energy_wh_per_m3 > 0; });
 }
 
+bool follows_temperature(std::vector<scenarios::ScenarioLoad> const& loads) {
+    return std::any_of(loads.begin(), loads.end(),
+                       [](auto const& l) { return l.heater || l.duty_per_k != 0; });
+}
+
 void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, models::InverterParameters const& inverter,
                weather::WeatherYear const& year, HourlyInputs& inputs) {
     auto const n = static_cast<std::size_t>(hours_per_year);
@@ -72,20 +78,21 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, models::Invert
     std::vector<Heated> heated;
     for (auto const& load : loads) {
         auto const key = std::pair(load.load.priority, load.shed_below);
-        std::vector<double>* power_w = &inputs.load_w;
+        Series* in_class = &inputs.load_w;
         if (key != std::pair(0, 0.0)) {
             LoadClass& c = classes[key];
             c.shed_below = load.shed_below;
-            c.power_w.resize(n, 0);
-            power_w = &c.power_w;
+            if (c.power_w.empty()) c.power_w.assign(n, 0);
+            in_class = &c.power_w;
         }
+        std::vector<double>& power_w = in_class->edit();
         Duty share(load);
-        if (load.heater) heated.push_back({{load.load.name, *load.heater, {}, {}}, key});
+        std::vector<double> wanted_w;
         for (std::size_t h = 0; h < n; ++h) {
             double const duty = share.of_hour(h, year.temperature_c[h], inputs);
-            if (load.heater) heated.back().place.wanted_w.push_back(duty * load.load.power_w);
+            if (load.heater) wanted_w.push_back(duty * load.load.power_w);
             double const w = duty * load.load.power_w + (1 - duty) * load.load.phantom_w;
-            (*power_w)[h] += w;
+            power_w[h] += w;
             double const var =
                 reactive ? duty * load.load.power_w * std::tan(std::acos(load.load.power_factor)) : 0;
             if (reactive) inputs.load_var[h] += var;
@@ -100,6 +107,7 @@ void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, models::Invert
             }
             leg_w[h] += load.leg == 1 ? w : load.leg == 2 ? -w : 0;
         }
+        if (load.heater) heated.push_back({{load.load.name, *load.heater, {}, std::move(wanted_w)}, key});
     }
     // Only an inverter with several legs or phases can be unbalanced.
     if (inverter.legs == 2)

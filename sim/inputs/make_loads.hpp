@@ -13,7 +13,8 @@ namespace holdwater::sim {
 /// inputs.
 void add_loads(std::vector<scenarios::ScenarioLoad> const& loads, models::InverterParameters const& inverter,
                weather::WeatherYear const& year, HourlyInputs& inputs);
-/// Whether a load runs with the water.
+/// Whether a load follows the air temperature; whether one runs with the water.
+bool follows_temperature(std::vector<scenarios::ScenarioLoad> const& loads);
 bool follows_water(std::vector<scenarios::ScenarioLoad> const& loads);
 inline void add_loads(scenarios::Scenario const& s, weather::WeatherYear const& year, HourlyInputs& inputs) {
     add_loads(s.loads, s.inverter, year, inputs);

@@ -21,6 +21,7 @@
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
 #include "sim/verdict/made_weather.hpp"
+#include "sim/year/battery_life.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
@@ -71,9 +72,7 @@ std::string what_is_drawn(std::vector<DrawnDesign> const& designs) {
     for (auto const& design : designs) {
         auto const& s = design.scenario;
         outages = outages || (s.outage_statistics && s.rules.backup == scenarios::Backup::grid);
-        auto const varies = [](auto const& use) { return use.day_variation > 0; };
-        demand = demand || std::any_of(s.demand.uses.begin(), s.demand.uses.end(), varies) ||
-                 (s.demand.varying && varies(*s.demand.varying));
+        demand = demand || scenarios::varies_by_day(s.demand);
         generator =
             generator || (scenarios::uses_generator(s.rules) && s.generator_operation.run.start_failure > 0);
     }
@@ -131,14 +130,8 @@ class YearsRun {
     std::vector<std::vector<DrawnYear>> run(std::vector<YearsInOrder const*> const& weather_of) {
         std::size_t const count = weather_of[0]->numbers.size();
         out_.assign(designs_.size(), std::vector<DrawnYear>(count));
-        scenarios_.clear();
-        for (std::size_t d = 0; d < designs_.size(); ++d) {
-            auto const& w = *weather_of[d];
-            auto& of_design = scenarios_.emplace_back();
-            for (std::size_t place = 0; place < w.weather.size(); ++place)
-                of_design.push_back(redrawn(designs_[d].scenario, seed_, w.first_seed + place));
-            for (std::size_t i = 0; i < count; ++i) out_[d][i].number = w.numbers[i];
-        }
+        for (std::size_t d = 0; d < designs_.size(); ++d)
+            for (std::size_t i = 0; i < count; ++i) out_[d][i].number = weather_of[d]->numbers[i];
         make(weather_of);
         run_in(weather_of);
         run_years();
@@ -164,8 +157,9 @@ class YearsRun {
             std::size_t const d = j % designs_.size(), place = j / designs_.size();
             if (!weather_of[d]->weather[place] || !systems[d]) return;
             try {
-                inputs_[d][place] = shelf_.of(scenarios_[d][place], weather_of[d]->weather[place]);
-                systems_[d][place] = with_drawn(*systems[d], scenarios_[d][place]);
+                auto const scenario = redrawn(designs_[d].scenario, seed_, weather_of[d]->first_seed + place);
+                inputs_[d][place] = shelf_.of(scenario, weather_of[d]->weather[place]);
+                systems_[d][place] = with_drawn(*systems[d], scenario);
             } catch (std::invalid_argument const& error) {  // including models::ParameterError
                 problems_[d][place] = error.what();
             }
@@ -233,9 +227,8 @@ class YearsRun {
                 else if (System const& system = *systems_[jobs[j].design][jobs[j].year];
                          !agree(system, full, empty, {})) {
                     bool const last = run_days < days || days == longest_run_in_days;
-                    if (last &&
-                        agree(system, full, empty,
-                              cycles_of(scenarios_[jobs[j].design][jobs[j].year], system, full, empty)))
+                    if (last && agree(system, full, empty,
+                                      cycles_of(designs_[jobs[j].design].scenario, system, full, empty)))
                         continue;
                     if (run_days < days)
                         year.problem = fmt::format(
@@ -300,7 +293,10 @@ class YearsRun {
             runs.push_back({&begin[j], inputs_[jobs[j].design][jobs[j].year + 1].get()});
         Clock clock;
         clock.first_hour = first_hour_;
-        auto run = run_batch(runs, clock, {.threads = BatchOptions::callers, .findings = true});
+        // Of the findings a study of years needs the life of the battery alone.
+        bool const findings = std::any_of(begin.begin(), begin.end(),
+                                          [](System const& s) { return asks_for_life(s.battery_life); });
+        auto run = run_batch(runs, clock, {.threads = BatchOptions::callers, .findings = findings});
         for (std::size_t j = 0; j < jobs.size(); ++j)
             static_cast<BatchYear&>(out_[jobs[j].design][jobs[j].year]) = std::move(run.years[j]);
     }
@@ -310,8 +306,7 @@ class YearsRun {
     bool begin_full_;
     int first_hour_;
     InputsShelf& shelf_;
-    std::vector<std::vector<scenarios::Scenario>> scenarios_;  // by design, then by place
-    std::vector<std::vector<std::shared_ptr<CheckedInputs const>>> inputs_;
+    std::vector<std::vector<std::shared_ptr<CheckedInputs const>>> inputs_;  // by design, then by place
     std::vector<std::vector<std::optional<System>>> systems_;
     std::vector<std::vector<std::string>> problems_;
     std::vector<std::vector<DrawnYear>> out_;
@@ -402,7 +397,7 @@ int verdict_start_month(HourlyInputs const& typical) {
     }
     if (std::any_of(demand.begin(), demand.end(), [](double m3) { return m3 > 0; })) return start;
     auto brightest = typical;
-    std::fill(brightest.demand_m3.begin(), brightest.demand_m3.end(), 1.0);
+    brightest.demand_m3.assign(brightest.demand_m3.size(), 1);
     return brightest.demand_m3.empty() ? 1 : verdict_start_month(brightest);
 }
 

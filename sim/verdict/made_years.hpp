@@ -57,8 +57,9 @@ struct DrawnDesign {
     double array_factor = 1, battery_factor = 1;
 };
 
-/// One year of one design, with findings, from the first of the start month to the end of the month before
-/// it. If it could not be run, `problem` gives the reason and there are no figures.
+/// One year of one design, from the first of the start month to the end of the month before it. If it could
+/// not be run, `problem` gives the reason and there are no figures. It has findings only if some design asks
+/// for the life of its battery.
 struct DrawnYear : BatchYear {
     /// 1, 2, .. for made years; for recorded ones the calendar year in which it begins.
     int number = 0;

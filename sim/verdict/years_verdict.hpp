@@ -55,6 +55,7 @@ struct DesignVerdict {
     Age fresh, end_of_life;
     bool judge_new = false;
     [[nodiscard]] Age const& judged() const { return judge_new ? fresh : end_of_life; }
+    [[nodiscard]] Age const& not_judged() const { return judge_new ? end_of_life : fresh; }
 };
 
 /// The worst year of a verdict hour by hour.

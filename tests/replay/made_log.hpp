@@ -76,7 +76,7 @@ inline MadeLog make_log(std::uint64_t seed) {
         double const day = use * std::exp(sigma * normal() - 0.5 * sigma * sigma);
         for (std::size_t h = 24 * d; h < 24 * d + 24; ++h) in.demand_m3[h] *= day;
     }
-    for (double& w : in.load_w) w *= draw(0.5, 1.5);
+    for (double& w : in.load_w.edit()) w *= draw(0.5, 1.5);
     log.standing_w = site.inverter.idle_w + system.dc_standby_w;
     log.usable_kwh =
         site.battery.capacity_kwh * site.battery.discharge_efficiency * (1 - site.battery.min_soc);

@@ -242,7 +242,7 @@ TEST_CASE("a cloudy period begins with the temperature that the battery has in i
     design.battery_behavior.charge_rule = models::lithium_iron_phosphate_charge_rule();
     auto own = steady_inputs(300, 50, 0, 1e-3);
     own.ambient_c.assign(own.load_w.size(), 10);
-    std::fill_n(own.ambient_c.begin(), 24 * 50, -20.0);
+    std::fill_n(own.ambient_c.edit().begin(), 24 * 50, -20.0);
     auto in = dark_period(own, own, 48);
     auto const levels = sim::start_levels(design, in.own, {.soc = 0.9});
     auto const cold = sim::run_one_cloudy_period(design, in, 50, levels, 0);

@@ -115,7 +115,7 @@ TEST_CASE("years on end: without wear the second year begins where the first one
     s.battery_life = {};
     auto in = daily_cycle_inputs();
     in.array_power_w.assign(in.array_power_w.size(), 0);
-    for (double& w : in.load_w) w = 10;
+    for (double& w : in.load_w.edit()) w = 10;
     auto const two = sim::simulate_years(s, sim::CheckedInputs(in), {0, 240}, 2);
     CHECK(two.years[0].soc_min == Near{1 - 0.24, 1e-9, 0});
     CHECK(two.years[1].soc_min == Near{1 - 0.48, 1e-9, 0});

@@ -298,7 +298,7 @@ TEST_CASE(
     std::mt19937_64 random(7);
     auto const own = random_year(random, 600), cloudy = random_year(random, 60);
     auto const without_water = [](sim::HourlyInputs in) {
-        std::fill(in.demand_m3.begin(), in.demand_m3.end(), 0.0);
+        in.demand_m3.assign(in.demand_m3.size(), 0);
         return in;
     };
     auto const steady = test::steady_inputs(0, 60, 0, 2e-4);

@@ -131,7 +131,7 @@ TEST_CASE("water that was missed is not drawn later") {
     s.battery.min_soc = s.start_soc;
     s.rules.transfer_below = s.start_soc;
     sim::HourlyInputs in = test::steady_inputs(0, 0, 0, 0);
-    in.demand_m3.clear();
+    in.demand_m3 = {};
     sim::add_demand(household(0.66, 2e-4), mild(), in);
     auto const whole = sim::simulate(s, in, {0, 240});
     s.outages = {{55, 60}};

@@ -91,7 +91,7 @@ TEST_CASE("an array below the daily need never recovers") {
     for (std::size_t d = 1; d < 10; ++d) CHECK(short_of.days[d].soc_end < short_of.days[d - 1].soc_end);
     CHECK(count(short_of, EventKind::inverter_off) >= 1);
     CHECK(short_of.findings.full_charges == 0);
-    for (double& w : in.array_power_w) w *= 1.2;
+    for (double& w : in.array_power_w.edit()) w *= 1.2;
     auto const enough = sim::simulate(s, in, {0, 24 * 60});
     CHECK(enough.hours.back().battery_soc > 0.3);
     CHECK(count(enough, EventKind::inverter_off) == 0);

@@ -229,7 +229,7 @@ TEST_CASE("drawn weeks start the pump like the measured one") {
             house.demand.varying->fixtures = models::household_fixtures();
             house.demand.varying->day_variation = 0.28;
             auto in = test::steady_inputs(0, 0, 0, 0);
-            in.demand_m3.clear();
+            in.demand_m3 = {};
             weather::WeatherYear year;
             year.temperature_c.assign(8760, 10);
             sim::add_demand(house, year, in);

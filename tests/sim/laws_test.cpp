@@ -294,7 +294,7 @@ TEST_CASE("a bigger battery, a larger array or less idle draw brings no less wat
         idle.inverter.idle_w = 0;
         double const less_idle = sim::simulate(idle, in, {0, hours}).summary.water_delivered_m3;
         auto sunny = in;
-        for (double& w : sunny.array_power_w) w *= 1.5;
+        for (double& w : sunny.array_power_w.edit()) w *= 1.5;
         double const more_sun = sim::simulate(s, sunny, {0, hours}).summary.water_delivered_m3;
         auto large = s;  // minimum SOC, restart level and limits stay the same in kWh and kW
         large.battery.capacity_kwh *= 1.5;

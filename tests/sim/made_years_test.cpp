@@ -270,7 +270,7 @@ TEST_CASE("a made year run once more hour by hour is the year that was counted")
 // much in July to September leaves most light for its demand in spring.
 TEST_CASE("years begin where light over demand is largest") {
     HourlyInputs year;
-    year.plane_light_w_m2.resize(hours_per_year);
+    year.plane_light_w_m2.assign(hours_per_year, 0);
     year.demand_m3.assign(hours_per_year, 1);
     for (int h = 0; h < hours_per_year; ++h)
         year.plane_light_w_m2[static_cast<std::size_t>(h)] =

@@ -32,7 +32,7 @@ double first_shortage_h(sim::RunResult const& r) {
 }
 
 sim::HourlyInputs more_sun(sim::HourlyInputs in, double factor) {
-    for (double& w : in.array_power_w) w *= factor;
+    for (double& w : in.array_power_w.edit()) w *= factor;
     return in;
 }
 
@@ -59,11 +59,11 @@ TEST_CASE("500 designs: a bigger battery never runs dry sooner") {
         Draw draw(seed + 40000);
         auto const s = alone(draw);
         auto in = random_inputs(draw, 24 * days);
-        for (double& w : in.load_w) w = 0;
-        for (double& w : in.array_power_w) w *= 0.1;
+        for (double& w : in.load_w.edit()) w = 0;
+        for (double& w : in.array_power_w.edit()) w *= 0.1;
         // Little enough for the pump to deliver, so that power decides.
-        for (double& m3 : in.demand_m3) m3 *= 0.2;
-        for (double& flow : in.tap_flow_m3_s) flow = std::min(flow, 0.2e-3);
+        for (double& m3 : in.demand_m3.edit()) m3 *= 0.2;
+        for (double& flow : in.tap_flow_m3_s.edit()) flow = std::min(flow, 0.2e-3);
         double const factor = draw(1.02, 3);
         double const small_h = first_shortage_h(sim::simulate(s, in, {0, 24 * days}));
         double const large_h =

@@ -72,7 +72,7 @@ TEST_CASE("an outage begins with the temperature that the battery has in its own
     s.battery_behavior.capacity_at = {{-20, 0.5}, {25, 1}};
     auto in = steady_inputs(0, 90, 0.02, 2e-4);
     in.ambient_c.assign(in.load_w.size(), 25);
-    std::fill_n(in.ambient_c.begin(), 24 * 50, -20.0);
+    std::fill_n(in.ambient_c.edit().begin(), 24 * 50, -20.0);
     auto const cold = sim::replay_outages(s, in, {{20, 6}}, {50});
     REQUIRE(cold.size() == 1);
     CHECK(cold[0].kept == 0);

@@ -86,7 +86,7 @@ inline void random_bypass(Draw& draw, sim::System& s, int hours) {
 /// Larger loads, and an inverter that is often too small for what grid or generator carried.
 inline void random_small_inverter(Draw& draw, sim::System& s, sim::HourlyInputs& in) {
     double const factor = draw(1, 4);
-    for (double& load_w : in.load_w) load_w *= factor;
+    for (double& load_w : in.load_w.edit()) load_w *= factor;
     s.inverter.rated_power_w = draw(0.3, 1) * (1000 + *std::max_element(in.load_w.begin(), in.load_w.end()));
 }
 

@@ -114,7 +114,7 @@ TEST_CASE("sunny and frozen: the power is lost after 2.1 days under a clear sky"
     // is no sun.
     for (auto* hours : {&in.own, &in.cloudy[0]}) {
         hours->ambient_c.assign(hours->load_w.size(), -10);
-        for (double& w : hours->array_power_w) w = 0;
+        for (double& w : hours->array_power_w.edit()) w = 0;
     }
     auto const dark = test::run_cloudy_periods(s, in, {10}, sim::FollowUntil::period_end).starts[0];
     CHECK(dark.power_lost_h / 24 == Near{5.0 / day_kwh, 1e-6, 0});

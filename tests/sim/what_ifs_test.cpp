@@ -109,7 +109,7 @@ TEST_CASE("an array of another size is the hourly array power times its factor")
     for (double const factor : {0.5, 1.7}) {
         auto larger = inputs.hours();
         for (auto* series : {&larger.array_power_w, &larger.array_window_loss_w})
-            for (double& w : *series) w *= factor;
+            for (double& w : series->edit()) w *= factor;
         auto by_inputs = system;
         by_inputs.controller_limit_w *= factor;
         auto const a = simulate(by_inputs, CheckedInputs(larger), Clock{}).summary;

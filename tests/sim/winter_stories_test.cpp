@@ -54,7 +54,7 @@ TEST_CASE("a battery that passes the cloudy days may never recover") {
         // The day's sun spread over the day, so that the battery sees the day's balance as the paper does.
         double const sun_w = pv_kw * 2.5 * 0.77 / 24 * 1000;
         auto in = steady_inputs(sun_w, daily_kwh / 24 * 1000, 0, 1e-3);
-        std::fill_n(in.array_power_w.begin(), 120, 0.2 * sun_w);
+        std::fill_n(in.array_power_w.edit().begin(), 120, 0.2 * sun_w);
         auto const result = sim::simulate(s, in, {0, 24 * 60});
         CHECK(first_h(result, EventKind::inverter_off) > 120);  // the cloudy days are passed
         CHECK(12 * (1 - result.hours[119].battery_soc) == Near{missing_kwh, 0.05, 0});

@@ -51,7 +51,7 @@ TEST_CASE("inputs are refused when they are made: a series too short, not finite
             "load_w = inf (must be finite and not negative in every hour)");
     refused([](auto& in) { in.demand_m3[8] = -1; },
             "demand_m3 = -1 (must be finite and not negative in every hour)");
-    refused([](auto& in) { in.array_power_w.pop_back(); },
+    refused([](auto& in) { in.array_power_w.edit().pop_back(); },
             "array_power_w = 8759 (must hold 8760 hourly values)");
     refused([](auto& in) { in.ambient_c.assign(8760, std::numeric_limits<double>::quiet_NaN()); },
             "ambient_c = nan (must be finite in every hour)");

@@ -46,15 +46,18 @@ TEST_CASE("every command gives a design the same verdict") {
     auto const dry = verdict["hours_short"].get<std::vector<double>>();
     CHECK(verdict["held"] == std::count_if(dry.begin(), dry.end(), [](double h) { return h <= 100; }));
     CHECK(std::count(dry.begin(), dry.end(), 0.0) < verdict["held"].get<int>());
-    auto const same = [&](json const& other) {
+    auto const equal = [](json const& other, json const& expected) {
         for (auto const* key : {"years", "held", "held_low", "held_high", "needed", "met", "limit_met",
                                 "shortage_hours_one_in_ten", "worst_shortage_hours", "hours_short"})
-            CHECK_MESSAGE(other.at(key) == verdict.at(key), key);
+            CHECK_MESSAGE(other.at(key) == expected.at(key), key);
     };
+    auto const same = [&](json const& other) { equal(other, verdict); };
     same(answer(folder, "compare a.toml --years 8")["designs"][0]["years"]);
-    same(answer(
-        folder,
-        "sensitivity a.toml --years 8 --input \"inverter.idle=20 W,60 W\"")["base_design"]["years"]["made"]);
+    auto const sensitivity =
+        answer(folder, "sensitivity a.toml --years 8 --input \"inverter.idle=20 W,60 W\"");
+    same(sensitivity["base_design"]["years"]["made"]);
+    equal(sensitivity["base_design_at_other_age"]["made"], simulated["new"]["made"]);
+    CHECK(simulated["new"]["made"]["hours_short"] != verdict["hours_short"]);
     auto const report = answer(folder, "report a.toml --years 8");
     same(report["figures"]["years"]["verdict"]["end_of_life"]["made"]);
     std::string const note = report["answer"]["years"]["note"];

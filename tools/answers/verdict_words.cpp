@@ -117,11 +117,10 @@ std::string held_label(scenarios::YearsRequired const& r) {
                                      : std::string("without a shortage");
 }
 
-std::string other_age_words(sim::DesignVerdict const& verdict, bool winters,
+std::string other_age_words(sim::YearsVerdict const& other, bool winters,
                             scenarios::YearsRequired const& required) {
-    auto const& other = verdict.judge_new ? verdict.end_of_life : verdict.fresh;
-    return fmt::format("Battery {}: {}", verdict.judge_new ? "at the end of its life" : "as it is now",
-                       held_words(other.judged().verdict, winters, required));
+    return fmt::format("Battery {}: {}", required.judge_new ? "at the end of its life" : "as it is now",
+                       held_words(other, winters, required));
 }
 
 std::string judged_battery_words(scenarios::YearsSettings const& years) {
@@ -232,7 +231,7 @@ std::string verdict_block(sim::DesignVerdicts const& all, sim::WorstYear const& 
                                    : std::string();
     std::string out = first_lines(v, scenario.years, winters, milder);
     out += fmt::format("  {}.\n", worst_words(v, worst, winters)) + further_lines(v, winters);
-    out += fmt::format("  {}.\n", other_age_words(verdict, winters, required));
+    out += fmt::format("  {}.\n", other_age_words(verdict.not_judged().judged().verdict, winters, required));
     for (auto const& text : recorded_words(all, 0, required)) wrap(out, "  ", text, 100);
     std::string marks_text = dots(v);
     for (std::size_t at = marks_text.find('\n'); at != std::string::npos; at = marks_text.find('\n', at + 3))

@@ -27,7 +27,7 @@ std::string required_words(scenarios::YearsRequired const& required, sim::YearsV
 std::string held_label(scenarios::YearsRequired const& required);
 
 /// "Battery as it is now: 48 of 50 winters ...": the battery that [required] does not judge.
-std::string other_age_words(sim::DesignVerdict const& verdict, bool winters,
+std::string other_age_words(sim::YearsVerdict const& other, bool winters,
                             scenarios::YearsRequired const& required);
 
 /// "battery at the end of its life (80 % of its capacity)", or "battery as it is now".

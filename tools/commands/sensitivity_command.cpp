@@ -62,7 +62,8 @@ std::string table(sim::SensitivityAnswer const& answer, Units units) {
     if (!answer.base.years.empty())
         out += verdict_lines(answer.base.years[0].verdict, answer.settings,
                              {answer.winters, answer.base.years[0].source != "made", answer.start_month}) +
-               "\n";
+               fmt::format("  {}.\n\n", other_age_words(answer.base_at_other_age.at(0).verdict,
+                                                        answer.winters, answer.settings.required));
     std::string decides;
     for (auto const& t : tried)
         if (!t.flipped.empty()) decides += (decides.empty() ? "" : ", ") + t.input;

@@ -25,9 +25,12 @@ nlohmann::ordered_json end_json(sim::SensitivityEnd const& end) {
 nlohmann::ordered_json sensitivity_json(sim::SensitivityAnswer const& answer,
                                         std::vector<std::string> const& provenance) {
     nlohmann::ordered_json json{{"base_design", end_json(answer.base)},
+                                {"base_design_at_other_age", nlohmann::ordered_json::object()},
                                 {"weather", answer.weather},
                                 {"notes", answer.notes},
                                 {"inputs", nlohmann::ordered_json::array()}};
+    for (auto const& [source, verdict] : answer.base_at_other_age)
+        json["base_design_at_other_age"][source] = years_verdict_json(verdict);
     for (auto const& t : answer.inputs) {
         nlohmann::ordered_json j{{"input", t.input}, {"provenance", t.provenance}};
         j["low"] = end_json(t.low);

@@ -191,7 +191,7 @@ Json verdict_over_years(sim::ReportRuns const& r) {
         recorded_text += text + " ";
     // For the annex: the other age of the battery, a close verdict, and what was done to recorded years.
     Json notes = Json::array();
-    notes.push_back(other_age_words(verdict, winters, years.required));
+    notes.push_back(other_age_words(verdict.not_judged().judged().verdict, winters, years.required));
     if (v.close) notes.push_back(close_words(v, winters));
     for (auto const& note : r.verdicts->notes) notes.push_back(note);
     return {
