@@ -2,6 +2,8 @@
 
 #include <boost/math/distributions/normal.hpp>
 
+#include "weather/in_double.hpp"
+
 namespace holdwater::weather {
 
 namespace {
@@ -19,6 +21,8 @@ std::array<double, 1025> hourly_quantiles() {
 
 std::array<double, 1025> const HourlyNormals::quantiles = hourly_quantiles();
 
-double normal_quantile(double p) { return boost::math::quantile(boost::math::normal(), p); }
+double normal_quantile(double p) {
+    return boost::math::quantile(boost::math::normal_distribution<double, InDouble>(), p);
+}
 
 }  // namespace holdwater::weather

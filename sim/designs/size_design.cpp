@@ -278,15 +278,22 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
     stop_if_asked(options_.stop);
     std::vector<std::optional<SizeJob>> jobs(combinations.size());
     std::vector<SizeRun> runs(combinations.size());
-    // Scenarios are read by one thread only (UDUNITS); runs use all threads.
-    for (std::size_t i = 0; i < combinations.size(); ++i) {
+    for_each_job(combinations.size(), [&](std::size_t i) {
         try {
             auto design = scenarios::option_design(file_, option_of(combinations[i]));
             if (design.prices)
                 design.prices->purchase = std::max(0.0, design.prices->purchase + price_of(combinations[i]));
-            auto year = shelf_.of(design.scenario);
-            jobs[i] = SizeJob{std::move(design), std::move(year)};
+            jobs[i] = SizeJob{std::move(design), nullptr};
         } catch (scenarios::ScenarioError const& error) {
+            runs[i].problem = error.first();
+        }
+    });
+    for (std::size_t i = 0; i < combinations.size(); ++i) {
+        if (!jobs[i]) continue;
+        try {
+            jobs[i]->year = shelf_.of(jobs[i]->design.scenario);
+        } catch (scenarios::ScenarioError const& error) {
+            jobs[i].reset();
             runs[i].problem = error.first();
         }
     }

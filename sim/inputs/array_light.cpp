@@ -35,10 +35,11 @@ ArrayLight light_on_array(scenarios::RackScenario const& rack, weather::WeatherY
     if (rack.tracker || !rack.tilt_changes.empty()) {
         auto const planes = array_planes(rack, sun);
         on.light = weather::plane_of_array(year, sun, planes, rack.transposition, rack.albedo);
-        on.tilt_deg.reserve(planes.size());
-        for (weather::Plane const& plane : planes) on.tilt_deg.push_back(plane.tilt_deg);
+        on.moving_tilt_deg.reserve(planes.size());
+        for (weather::Plane const& plane : planes) on.moving_tilt_deg.push_back(plane.tilt_deg);
     } else {
         on.light = weather::plane_of_array(year, sun, rack.plane, rack.transposition, rack.albedo);
+        on.fixed_tilt_deg = rack.plane.tilt_deg;
     }
     on.light = weather::behind_horizon(std::move(on.light), sun, rack.horizon);
     std::vector<double> total_w_m2(weather::hours_per_year);

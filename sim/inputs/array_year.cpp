@@ -34,10 +34,9 @@ ArrayYear array_over_year(scenarios::ArrayScenario const& scenario, weather::Wea
             bare = models::snow_factor(scenario.snow, day_of_hour(hour) + 1) > 0;
             month = month_of_hour(hour);
         }
-        models::PlaneSample const sample{
-            on.light.beam_w_m2[h],     on.light.circumsolar_w_m2[h],
-            on.light.sky_w_m2[h],      on.light.ground_w_m2[h],
-            on.light.incidence_deg[h], on.tilt_deg.empty() ? scenario.plane.tilt_deg : on.tilt_deg[h]};
+        models::PlaneSample const sample{on.light.beam_w_m2[h],     on.light.circumsolar_w_m2[h],
+                                         on.light.sky_w_m2[h],      on.light.ground_w_m2[h],
+                                         on.light.incidence_deg[h], on.tilt_deg(h)};
         auto const conditions =
             models::array_conditions(array, sample, year.temperature_c[h], year.wind_m_s[h], month);
         out.cell_c[h] = bare ? conditions.cell_c : year.temperature_c[h];

@@ -8,10 +8,8 @@ namespace holdwater::sim {
 
 std::shared_ptr<CheckedInputs const> InputsShelf::of(scenarios::Scenario const& s, Year const& year) {
     auto const array = arrays_.of({s, year}, [&] {
-        auto const light = lights_.of({s, year}, [&] {
-            auto const sun = suns_.of(year->site, [&] { return weather::sun_over_year(year->site); });
-            return light_on_array(s, *year, *sun);
-        });
+        auto const light =
+            lights_.of({s, year}, [&] { return light_on_array(s, *year, *sun_of(year->site)); });
         HourlyInputs in;
         add_array(s, *year, *light, in);
         return in;

@@ -71,6 +71,9 @@ class InputsShelf {
           demands_(std::max<std::size_t>(years, 32)),
           loads_(std::max<std::size_t>(years, 32)),
           whole_(std::max<std::size_t>(years, 64)) {}
+    std::shared_ptr<weather::SunYear const> sun_of(weather::Site const& site) {
+        return suns_.of(site, [&] { return weather::sun_over_year(site); });
+    }
     /// The result of make_inputs. Throws the same.
     std::shared_ptr<CheckedInputs const> of(scenarios::Scenario const& scenario,
                                             std::shared_ptr<weather::WeatherYear const> const& year);

@@ -52,6 +52,9 @@ class MadeWeather {
 /// gives does not depend on what it keeps. For several threads.
 class MadeShelf {
   public:
+    /// `years`: of so many years all inputs are kept (InputsShelf), for studies that follow one another.
+    explicit MadeShelf(std::size_t years = 16) : inputs_(years) {}
+
     using Made = std::shared_ptr<MadeWeather const>;
     using Year = std::shared_ptr<weather::WeatherYear const>;
 
@@ -60,10 +63,11 @@ class MadeShelf {
     /// Made years first, first + 1, .. (MadeWeather::year).
     std::vector<Year> years(Made const& made, int first, std::size_t count, int first_hour);
     InputsShelf& inputs() { return inputs_; }
+    /// Some more than the 50 years that a verdict usually has, with the one before them; 30 MB of weather.
+    static constexpr std::size_t most_years = 64;
 
   private:
-    // Some more than the 50 years that a verdict usually has, with the one before them; 30 MB of weather.
-    static constexpr std::size_t most_years = 64, most_makers = 8;
+    static constexpr std::size_t most_makers = 8;
     struct Fitted {
         std::vector<weather::WeatherYear> to;  // to what the maker was fitted; the first one is the own year
         std::uint64_t seed = 1;
@@ -72,7 +76,7 @@ class MadeShelf {
     Shelf<Fitted, MadeWeather> makers_{most_makers};
     std::mutex mutex_;
     std::map<std::tuple<Made, int, int>, Year> years_;  // by maker, number and first hour
-    InputsShelf inputs_{most_years};
+    InputsShelf inputs_;
 };
 
 }  // namespace holdwater::sim

@@ -202,15 +202,14 @@ class YearsRun {
         }
         std::vector<OpenYear> differ;
         for (auto const& [run_days, jobs] : by_days) {
-            std::vector<System> begin;
-            begin.reserve(2 * jobs.size());
-            std::vector<BatchJob> runs;
-            for (OpenYear const& job : jobs)
-                for (double const share : {1.0, 0.0}) {
-                    System const& system = *systems_[job.design][job.year];
-                    begin.push_back(with_levels(system, levels_at_share(system, share)));
-                    runs.push_back({&begin.back(), inputs_[job.design][job.year].get()});
-                }
+            std::vector<System> begin(2 * jobs.size());
+            std::vector<BatchJob> runs(begin.size());
+            for_each_job(begin.size(), [&](std::size_t r) {
+                auto const [design, year] = jobs[r / 2];
+                System const& system = *systems_[design][year];
+                begin[r] = with_levels(system, levels_at_share(system, r % 2 == 0 ? 1 : 0));
+                runs[r] = {&begin[r], inputs_[design][year].get()};
+            });
             Clock clock;
             clock.hours = 24 * run_days;
             clock.first_hour = first_hour_ - clock.hours;
@@ -278,19 +277,19 @@ class YearsRun {
     }
 
     void run_years() {
-        std::vector<System> begin;
         std::vector<OpenYear> jobs;
         for (std::size_t d = 0; d < designs_.size(); ++d)
-            for (std::size_t i = 0; i < out_[d].size(); ++i) {
-                DrawnYear const& year = out_[d][i];
-                if (!year.problem.empty()) continue;
-                jobs.push_back({d, i});
-                begin.push_back(with_levels(*systems_[d][i + 1], {year.start_soc, year.start_water.cistern_m3,
-                                                                  year.start_water.trough_m3}));
-            }
-        std::vector<BatchJob> runs;
-        for (std::size_t j = 0; j < jobs.size(); ++j)
-            runs.push_back({&begin[j], inputs_[jobs[j].design][jobs[j].year + 1].get()});
+            for (std::size_t i = 0; i < out_[d].size(); ++i)
+                if (out_[d][i].problem.empty()) jobs.push_back({d, i});
+        std::vector<System> begin(jobs.size());
+        std::vector<BatchJob> runs(jobs.size());
+        for_each_job(jobs.size(), [&](std::size_t j) {
+            auto const [d, i] = jobs[j];
+            DrawnYear const& year = out_[d][i];
+            begin[j] = with_levels(*systems_[d][i + 1],
+                                   {year.start_soc, year.start_water.cistern_m3, year.start_water.trough_m3});
+            runs[j] = {&begin[j], inputs_[d][i + 1].get()};
+        });
         Clock clock;
         clock.first_hour = first_hour_;
         // Of the findings a study of years needs the life of the battery alone.
@@ -411,9 +410,13 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
                     "must be above 0 where no recorded years are given");
     Draws draws;
     models::require(o.first >= 1 && o.first <= 1000000, "first", o.first, "must be 1 .. 1,000,000");
-    draws.start_month = o.start_month
-                            ? *o.start_month
-                            : verdict_start_month(make_inputs(designs[0].scenario, *designs[0].own_year));
+    auto const shelf = o.shelf ? o.shelf : std::make_shared<MadeShelf>();
+    DrawnDesign const& first_design = designs[0];
+    draws.start_month =
+        o.start_month
+            ? *o.start_month
+            : verdict_start_month(make_inputs(first_design.scenario, *first_design.own_year,
+                                              *shelf->inputs().sun_of(first_design.own_year->site)));
     draws.winters = are_winters(draws.start_month, designs[0].own_year->site.latitude_deg);
     int const first_hour = weather::month_start_hour[draws.start_month - 1];
     draws.drawn = what_is_drawn(designs);
@@ -421,7 +424,6 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     draws.years.resize(designs.size());
 
     // Most designs share one weather file.
-    auto const shelf = o.shelf ? o.shelf : std::make_shared<MadeShelf>();
     std::map<weather::WeatherYear const*, MadeShelf::Made> made_like;
     if (o.years > 0)
         for (auto const& design : designs) {

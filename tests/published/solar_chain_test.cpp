@@ -78,7 +78,7 @@ models::PlaneSample sample(sim::ArrayLight const& on, std::size_t h, bool around
             on.light.sky_w_m2[h] + (around_sun_as_sky ? around : 0),
             on.light.ground_w_m2[h],
             on.light.incidence_deg[h],
-            on.tilt_deg[h]};
+            on.tilt_deg(h)};
 }
 
 std::vector<Day> const days{

@@ -134,7 +134,7 @@ class Desk {
     scenarios::OtherYears weather_;
     std::map<std::string, scenarios::WeatherShelf> shelves_;  // by the file in place of the scenario's own
     std::shared_ptr<scenarios::RecordShelf> records_ = std::make_shared<scenarios::RecordShelf>();
-    std::shared_ptr<sim::MadeShelf> made_ = std::make_shared<sim::MadeShelf>();
+    std::shared_ptr<sim::MadeShelf> made_ = std::make_shared<sim::MadeShelf>(sim::MadeShelf::most_years);
     std::optional<Judged> judged_;
 };
 
