@@ -3,6 +3,7 @@
 #include <doctest/doctest.h>
 
 #include <string>
+#include <utility>
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
@@ -76,6 +77,71 @@ TEST_CASE("what does not touch the inputs shares them; what does has its own, ri
     for (double& w : dim.dhi_w_m2) w *= 0.5;
     auto const dim_year = std::make_shared<weather::WeatherYear const>(std::move(dim));
     CHECK(*shelf.of(base, dim_year) == sim::make_inputs(base, *dim_year));
+}
+
+TEST_CASE(
+    "years share what is the same in them, and a demand or a load that follows the weather or a seed is made "
+    "for each") {
+    auto const base = scenarios::read_scenario(folder + "juniper-bend-household.toml");
+    auto const year = weather_of(base);
+    auto warm = *year;
+    for (double& t : warm.temperature_c) t += 6;
+    auto const warm_year = std::make_shared<weather::WeatherYear const>(std::move(warm));
+    InputsShelf shelf;
+    // `other` has another weather and another seed; what it gives must be what make_inputs makes.
+    auto const both = [&](Scenario const& s, Scenario const& other) {
+        auto const one = shelf.of(s, year), two = shelf.of(other, warm_year);
+        CHECK(*one == sim::make_inputs(s, *year));
+        CHECK(*two == sim::make_inputs(other, *warm_year));
+        return std::pair(one, two);
+    };
+    auto const other_seed = [](Scenario s) {
+        s.demand.seed += 1;
+        return s;
+    };
+    {
+        auto const [one, two] = both(base, other_seed(base));
+        CHECK(one->hours().load_w.data() == two->hours().load_w.data());
+        CHECK(one->hours().demand_m3.data() == two->hours().demand_m3.data());
+        CHECK(one->hours().array_power_w != two->hours().array_power_w);
+    }
+    {
+        auto varied = with("saltbush-low-yield.toml", "use.house.day_variation", "0.2");
+        auto const [one, two] = both(varied, other_seed(varied));
+        CHECK(one->hours().demand_m3 != two->hours().demand_m3);
+    }
+    {
+        auto herd = with("saltbush-low-yield.toml", "use.house.day_variation", "0");
+        auto const [one, two] = both(herd, other_seed(herd));
+        CHECK(one->hours().demand_m3 != two->hours().demand_m3);  // cattle drink more when it is warm
+    }
+    {
+        auto cooled = base;
+        REQUIRE(!cooled.loads.empty());
+        cooled.loads[0].duty_per_k = 0.01;
+        auto const [one, two] = both(cooled, cooled);
+        CHECK(one->hours().load_w != two->hours().load_w);
+    }
+}
+
+TEST_CASE("copies of a series share its values until one is changed") {
+    sim::Series const one(8760, 2);
+    sim::Series two = one;
+    CHECK(two.data() == one.data());
+    CHECK(two == one);
+    two[5] = 3;
+    CHECK(one[5] == 2);
+    CHECK(two.at(5) == 3);
+    CHECK(two != one);
+    auto const* const own = std::as_const(two).data();
+    two.edit()[6] = 4;  // it is alone now, so that it is changed where it is
+    CHECK(std::as_const(two).data() == own);
+    CHECK(sim::Series() == sim::Series{});
+    CHECK(sim::Series().empty());
+    sim::Series none;
+    none.edit().push_back(1);
+    CHECK(none.size() == 1);
+    CHECK(sim::Series().empty());
 }
 
 TEST_CASE("a shelf forgets what was not asked for longest; what cannot be made is told every time") {
