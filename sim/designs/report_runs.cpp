@@ -1,7 +1,9 @@
 #include "sim/designs/report_runs.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <functional>
 #include <memory>
 #include <mutex>
 
@@ -109,16 +111,22 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     auto const& scenario = quoted.design.scenario;
     r.system = make_system(scenario);
     r.site = sites[r.quoted];
-    r.cloudy = make_cloudy_period_inputs(scenario, r.weather, weather_of(r.site));
-    r.hourly = CheckedInputs(r.cloudy.own);
-    r.year = simulate(r.system, r.hourly, Clock{});
-    r.indices = indices_of(scenario, r.hourly);
-    r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
-
-    if (any_years(draw)) {
-        r.verdicts = verdicts_over_years(drawn, draw);
-        r.worst_year = worst_year(drawn, draw, *r.verdicts, r.quoted);
-    }
+    // Parts that do not need each other; only the years tell how far they are.
+    std::array<std::function<void()>, 3> const parts{
+        [&] {
+            if (!any_years(draw)) return;
+            r.verdicts = verdicts_over_years(drawn, draw);
+            r.worst_year = worst_year(drawn, draw, *r.verdicts, r.quoted);
+        },
+        [&] {
+            r.cloudy = make_cloudy_period_inputs(scenario, r.weather, weather_of(r.site));
+            r.hourly = CheckedInputs(r.cloudy.own);
+            r.year = simulate(r.system, r.hourly, Clock{});
+            r.indices = indices_of(scenario, r.hourly);
+            r.trace = trace_of(r.system, r.cloudy, quoted.alone.starts[quoted.alone.worst]);
+        },
+        [&] { r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, quoted.shortage_days); }};
+    for_each_job(parts.size(), [&](std::size_t i) { parts[i](); });
     for (std::size_t i = 0; i < r.designs.size(); ++i) {
         auto& d = r.designs[i];
         d.cost = cost_over_years(
@@ -136,7 +144,6 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     r.required =
         verdicts(requirement_figures(quoted.design, r.weather, require, year, r.verdicts.has_value(), judged),
                  require);
-    r.what_ifs = what_ifs(scenario, r.weather, r.clear_sky_shares, quoted.shortage_days);
     if (draw.progress)
         draw.progress = [map = part_of(tell, years_done, map_done)](int run, int all) {
             map(static_cast<double>(run) / all);
