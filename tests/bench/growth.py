@@ -54,7 +54,7 @@ def growths(folder, stations):
         return ",".join(f"{5 + 50 * i / count:g} kWh" for i in range(count))
 
     return (
-        ("rows of a sweep", (500, 2000, 8000, 32000),
+        ("rows of a sweep", (125, 500, 2000, 8000),
          lambda n: ["sweep", livestock, "--vary=battery.capacity=3 kWh..9 kWh", "--vary=array.tilt=20 deg..60 deg",
                     f"--sample={n}", "--out=out.h5"]),
         ("made years of a verdict", (25, 100, 400, 1600), lambda n: ["years", household, f"--years={n}", "--out=out.csv"]),
@@ -81,7 +81,8 @@ def studies(folder, stations):
         ("`sensitivity`, the ranges of a scenario", ["sensitivity", scenario("alder-flat-store", folder)]),
         ("`size`, 480 combinations", growths(folder, stations)[3][2](480)),
         ("`report` of the household", ["report", household, "--out=out.html"]),
-        ("`sweep`, 8,000 rows", growths(folder, stations)[0][2](8000)),
+        ("`report` of the farm with four designs", ["report", scenario("thorn-gully-options", folder), "--out=out.html"]),
+        ("`sweep`, 2,000 rows", growths(folder, stations)[0][2](2000)),
         ("`sweep --reliability`", ["sweep", livestock, "--reliability"]),
         ("`region`, 8 stations", ["region", household, "--stations", folder / "few.txt", "--array", "2.2 kW,3 kW", "--years=20"]))
 
