@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <exception>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <stdexcept>
@@ -147,6 +148,20 @@ Desk::Answer Desk::set_text(Request const& request) { return use_text(request.te
 
 Desk::Answer Desk::remove(Request const& request) {
     return use_text(without_key(file_.text, request.text("key")));
+}
+
+Desk::Answer Desk::removable(Request const& request) {
+    Ordered list = Ordered::array();
+    for (auto const& key : request.get("keys", std::vector<std::string>())) {
+        try {
+            (void)scenarios::base_design(
+                scenarios::read_design_text(without_key(file_.text, key), file_.path));
+            list.push_back(key);
+        } catch (std::exception const&) {
+            continue;  // the scenario needs it
+        }
+    }
+    return {list};
 }
 
 Desk::Answer Desk::add(Request const& request) {

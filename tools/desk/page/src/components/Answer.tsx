@@ -49,8 +49,8 @@ function Six() {
 }
 
 function Since() {
-  const last = state.kept.value.at(-1), now = state.figures.value;
-  if (!last || !now || state.partial.value || state.running.value) return null;
+  const last = state.lastSaved.value, now = state.figures.value;
+  if (!last?.figures || !now || last.text === state.design.value?.text || state.partial.value || state.running.value) return null;
   const words = changeWords(last.figures, now, state.units.value);
   return <p class="since" id="since">{words === '' ? texts.since_nothing(last.name) : texts.since(last.name, words)}</p>;
 }

@@ -1,8 +1,10 @@
 // A line of the site sheet: its name, the figure that sums it up and a mark; it opens in place.
 import {useState} from 'preact/hooks';
 import {addEntry, toggleStation} from '../actions';
+import {assumedKeys} from '../ranges';
 import * as state from '../state';
-import {groupsOf, isList, lists, markOf, stations, sumOf, tableWords, type Group} from '../stations';
+import {groupsOf, isList, lists, markOf, stationOf, stations, sumOf, tableWords, type Group} from '../stations';
+import {keyWords} from '../tables';
 import {texts} from '../texts';
 import {Fields} from './Fields';
 import {PartPicker} from './PartPicker';
@@ -21,14 +23,15 @@ function Unused({group}: {group: Group}) {
 export function StationLine({number}: {number: number}) {
   const station = stations[number]!;
   const open = state.openStations.value.includes(number);
-  const assumed = [...state.ranges.value.map(r => r.input),
-    ...state.keys.value.filter(k => k.key.startsWith('provenance.') && k.shown === 'assumed').map(k => k.key.slice('provenance.'.length).replaceAll('"', ''))];
+  const assumed = [...state.ranges.value.map(r => r.input), ...assumedKeys()];
+  const deciding = state.deciding.value.filter(key => assumed.includes(key) && stationOf(key) === number);
   const mark = markOf(number, state.checks.value?.checks ?? [], assumed, Object.keys(state.refused.value));
   const own = stations[number]!.tables.filter(isList);
   return <section class="station" data-station={station.name}>
     <h3><button type="button" class="line" aria-expanded={open} aria-controls={`station-${number}`} onClick={() => toggleStation(number)}>
       <span class="number">{number + 1}</span> <span class="name">{texts.station[number]}</span> <span class="sum">{sumOf(number, state.keys.value, state.design.value?.weather)}</span>
       <span class={`mark ${mark}`} title={sign_words[mark]}><span aria-hidden="true">{signs[mark]}</span><span class="hidden">{sign_words[mark]}</span></span>
+      {deciding.length > 0 && <span class="decides">{texts.measure(deciding.map(keyWords).join('; '), deciding.length)}</span>}
     </button></h3>
     <div id={`station-${number}`} hidden={!open}>{open && <>
       {station.caution && <p class="caution">{texts.cautions[station.caution]}</p>}

@@ -3,20 +3,12 @@ import {useState} from 'preact/hooks';
 import {DataTable} from '../components/DataTable';
 import {setKey} from '../actions';
 import {number} from '../format';
-import {deciding, keys, option, ranges, valueOf} from '../state';
+import {inputOf, leading, rangesToTry, scaled, tried_years, type Range} from '../ranges';
+import {deciding, option, valueOf} from '../state';
 import {keyWords} from '../tables';
 import {texts} from '../texts';
 import type {SensitivityEnd, SensitivityInput} from '../types';
 import {StudyView} from './StudyView';
-
-const usual_inputs = ['demand.daily', 'use.1.persons', 'well.static_level', 'array.rated_power', 'array.soiling', 'battery.capacity', 'inverter.idle'];
-const leading = /^(-?\d[\d.]*)(.*)$/;
-
-/** A value times a factor, in its own unit; null: not a number. */
-export function scaled(value: string, factor: number): string | null {
-  const found = leading.exec(value);
-  return found ? `${Number((Number(found[1]) * factor).toPrecision(4))}${found[2]}` : null;
-}
 
 /** "96 / 120 / 144 ft"; each with its own unit where they differ. */
 export function threeOf(...values: [string, string, string]): string {
@@ -24,26 +16,7 @@ export function threeOf(...values: [string, string, string]): string {
   return unit !== undefined && found.every(f => f?.[2] === unit) ? found.map(f => f![1]).join(' / ') + unit : values.join(' / ');
 }
 
-export interface Range {
-  input: string;
-  low: string;
-  high: string;
-  stated: boolean;
-}
-
-/** The ranges that the scenario states; else 20 % below and above usual inputs. */
-export function rangesToTry(): Range[] {
-  const stated = ranges.value.map(r => ({input: r.input, low: r.low, high: r.high, stated: true}));
-  const others = usual_inputs.filter(k => keys.value.some(own => own.key === k) && !stated.some(r => r.input === k)).map(input => {
-    const value = valueOf(input), most = Number(leading.exec(value)?.[1]) <= 1 && !/[a-z]/i.test(value) ? 1 : Infinity;
-    const high = scaled(value, 1.2);
-    return {input, low: scaled(value, 0.8) ?? '', high: high && Number(leading.exec(high)![1]) > most ? '1' : high ?? '', stated: false};
-  });
-  return [...stated, ...others.filter(r => r.low !== '')];
-}
-
 const figures = ['shortage_hours', 'generator_run_h', 'grid_kwh'] as const;
-const tried_years = 12;
 
 interface Bar {
   input: SensitivityInput;
@@ -54,6 +27,8 @@ interface Bar {
 
 function Bars({inputs, set}: {inputs: SensitivityInput[]; set: (input: string, end: 'low' | 'high', value: string) => void}) {
   const words = texts.decides;
+  const [moved, setMoved] = useState<{input: string; end: 'low' | 'high'; value: string; by: number} | null>(null);
+  const movedTo = (input: SensitivityInput, end: 'low' | 'high') => moved?.input === input.input && moved.end === end ? moved : null;
   const used = figures.find(f => inputs.some(i => [i.low, i.base_design, i.high].some(e => e[f] > 0))) ?? figures[0];
   const of = (end: SensitivityEnd) => end[used];
   const bars: Bar[] = inputs.map(input => ({input, low: of(input.low), base: of(input.base_design), high: of(input.high)}))
@@ -63,13 +38,23 @@ function Bars({inputs, set}: {inputs: SensitivityInput[]; set: (input: string, e
   const drag = (input: SensitivityInput, end: 'low' | 'high') => (event: PointerEvent) => {
     const handle = event.currentTarget as HTMLElement, track = handle.parentElement!.getBoundingClientRect(), from = event.clientX;
     handle.setPointerCapture(event.pointerId);
-    const factorAt = (e: PointerEvent) => Math.max(0.05, 1 + (e.clientX - from) / track.width);
-    const up = (e: PointerEvent) => {
-      handle.removeEventListener('pointerup', up);
-      const next = scaled(input[end].value, factorAt(e));
-      if (next && Math.abs(e.clientX - from) > 3) set(input.input, end, next);
+    // The width of the line is the value itself: half of it to the right is half as much again.
+    const valueAt = (e: PointerEvent) => scaled(input[end].value, Math.max(0.05, 1 + (e.clientX - from) / track.width));
+    const move = (e: PointerEvent) => {
+      const value = valueAt(e);
+      if (value) setMoved({input: input.input, end, value, by: e.clientX - from});
     };
-    handle.addEventListener('pointerup', up);
+    const done = (e: PointerEvent) => {
+      handle.removeEventListener('pointermove', move);
+      handle.removeEventListener('pointerup', done);
+      handle.removeEventListener('pointercancel', done);
+      setMoved(null);
+      const value = valueAt(e);
+      if (value && e.type === 'pointerup' && Math.abs(e.clientX - from) > 3) set(input.input, end, value);
+    };
+    handle.addEventListener('pointermove', move);
+    handle.addEventListener('pointerup', done);
+    handle.addEventListener('pointercancel', done);
   };
   const nudge = (input: SensitivityInput, end: 'low' | 'high') => (event: KeyboardEvent) => {
     const factor = {ArrowRight: 1.05, ArrowUp: 1.05, ArrowLeft: 1 / 1.05, ArrowDown: 1 / 1.05}[event.key];
@@ -85,10 +70,10 @@ function Bars({inputs, set}: {inputs: SensitivityInput[]; set: (input: string, e
       <div class="track">
         <span class="fill" style={{left: `${x(Math.min(low, high))}%`, width: `${Math.max(0.4, Math.abs(x(high) - x(low)))}%`}} />
         <span class="base" style={{left: `${x(base)}%`}} />
-        {([['low', low], ['high', high]] as const).map(([end, value]) => <button type="button" class={`handle ${(end === 'low') === (low <= high) ? 'left' : 'right'}`} style={{left: `${x(value)}%`}} onPointerDown={drag(input, end)} onKeyDown={nudge(input, end)}
+        {([['low', low], ['high', high]] as const).map(([end, value]) => <button type="button" class={`handle ${(end === 'low') === (low <= high) ? 'left' : 'right'}`} style={{left: `${x(value)}%`, marginLeft: `${movedTo(input, end)?.by ?? 0}px`}} onPointerDown={drag(input, end)} onKeyDown={nudge(input, end)}
           aria-label={words.handle(keyWords(input.input), words.ends[end], input[end].value, `${number(value)} ${words.figures[used]}`)}>{(end === 'low') === (low <= high) ? '◀' : '▶'}</button>)}
       </div>
-      <span class="bar-ends">{(['low', 'high'] as const).map(end => <button type="button" disabled={!!input[end].problem} onClick={() => void setKey(input.input, input[end].value)}>{words.use(input[end].value)}</button>)}</span>
+      <span class="bar-ends">{(['low', 'high'] as const).map(end => <button type="button" disabled={!!input[end].problem} onClick={() => void setKey(input.input, input[end].value)}>{words.use(movedTo(input, end)?.value ?? input[end].value)}</button>)}</span>
     </div>)}</div>
   </>;
 }
@@ -108,7 +93,7 @@ export function DecidesView() {
       // One after the other, so that there is progress, and one that the design refuses does not stop the others.
       for (const r of list) {
         progress.steps(inputs.length + not_tried.length, list.length);
-        const found = await port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [`${r.input}=${r.low},${r.high}`], option: option.value, years: tried_years});
+        const found = await port.call<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [inputOf(r)], option: option.value, years: tried_years});
         if (found.error !== undefined) not_tried.push(`${keyWords(r.input)}: ${found.error}`);
         else inputs.push(...found.answer.inputs);
       }

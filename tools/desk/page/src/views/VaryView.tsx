@@ -5,11 +5,11 @@ import {Handles} from '../components/Handles';
 import {Plot} from '../components/Plot';
 import {number, percent, volume} from '../format';
 import {base, tooltip, underAxis, valueAxis, type Palette} from '../plot_theme';
+import {scaled} from '../ranges';
 import {keys, option, units} from '../state';
 import {keyWords} from '../tables';
 import {texts} from '../texts';
 import type {Answer, Units, VerdictRow, Year} from '../types';
-import {scaled} from './DecidesView';
 import {StudyView} from './StudyView';
 
 const words = texts.vary;

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import {test} from 'node:test';
 import type {Hours} from '../types';
 import {cloudinessOption} from './CloudinessView';
-import {scaled, threeOf} from './DecidesView';
+import {threeOf} from './DecidesView';
 import {asOption} from './OptionsView';
 import {askedLine} from './SizesView';
 import {between, positive} from './VaryView';
@@ -36,8 +36,6 @@ test('months and days add up', () => {
   assert.equal(formatter('1 Feb'), 'Feb');
 });
 test('a value keeps its unit when it is scaled, and a range its steps', () => {
-  assert.equal(scaled('10.2 kWh', 0.5), '5.1 kWh');
-  assert.equal(scaled('three-wire', 2), null);
   assert.equal(threeOf('96 ft', '120 ft', '144 ft'), '96 / 120 / 144 ft');
   assert.equal(threeOf('0.5', '0.8', '1'), '0.5 / 0.8 / 1');
   assert.equal(threeOf('800 W', '1 kW', '1.2 kW'), '800 W / 1 kW / 1.2 kW');
