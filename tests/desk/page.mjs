@@ -3,6 +3,7 @@
 // --short: three demos and no long views.
 import {execFileSync} from 'node:child_process';
 import {existsSync, readFileSync, writeFileSync} from 'node:fs';
+import {createServer} from 'node:http';
 import {join} from 'node:path';
 import {pathToFileURL} from 'node:url';
 import {startPerson} from './person.mjs';
@@ -82,6 +83,8 @@ await page.click('[data-station="Other loads"] button:has-text("Add a load")');
 await page.waitForSelector('[data-key="load.4.power"]');
 await page.click('[data-table="load.4"] button:has-text("Remove load")');
 await page.waitForSelector('[data-key="load.4.power"]', {state: 'detached'});
+await page.waitForSelector('[data-table="load.3"] button:has-text("Remove")');
+check('what the design needs has no button that removes it', await page.locator('[data-table=battery] button:has-text("Remove")').count() === 0);
 await accessible('sheet');
 
 // Reload in the middle of an edit.
@@ -355,5 +358,32 @@ for (let i = 0; i < 60; ++i) {
 for (const what of ['save', 'units', 'keep', 'line', 'checks']) check(`the keyboard reaches ${what}`, reached.has(what), [...reached].join());
 const small = await page.evaluate(() => [...document.querySelectorAll('button, select, input, summary')].filter(e => { const b = e.getBoundingClientRect(); return b.width > 0 && (b.height < 24 || b.width < 24) && e.type !== 'file' && e.type !== 'radio'; }).map(e => e.outerHTML.slice(0, 80)));
 check('targets are 24 px', small.length === 0, small[0]);
+
+// The page as a folder on a web server (holdwater desk --site): once it was open there, it opens without the server.
+if (!short) {
+  const site = join(scratch, 'site'), asked = [];
+  execFileSync(join(process.argv[2], 'holdwater'), ['desk', '--site', site], {stdio: 'ignore'});
+  const kinds = {html: 'text/html', js: 'text/javascript', svg: 'image/svg+xml', webmanifest: 'application/manifest+json'};
+  const server = createServer((request, answer) => {
+    const name = request.url === '/' ? 'index.html' : request.url.slice(1);
+    asked.push(name);
+    answer.writeHead(200, {'content-type': kinds[name.split('.').pop()], connection: 'close'}).end(readFileSync(join(site, name)));
+  });
+  await new Promise(done => server.listen(0, 'localhost', done));
+  const served = await context.newPage();
+  served.setDefaultTimeout(60000);
+  await served.goto(`http://localhost:${server.address().port}/`);
+  await served.waitForSelector('[data-phase=ready]', {state: 'attached'});
+  await served.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  check('the site asks for its own files alone', asked.every(name => ['index.html', 'service-worker.js', 'manifest.webmanifest', 'icon.svg'].includes(name)), asked.join());
+  check('and has a manifest, so that it can be installed', await served.getAttribute('link[rel=manifest]', 'href') === 'manifest.webmanifest');
+  await new Promise(done => server.close(done));
+  await served.reload();
+  await served.waitForSelector('[data-phase=ready]', {state: 'attached'});
+  await served.click(`[data-demo="scenarios/${demo}.toml"]`);
+  await served.waitForFunction(() => document.querySelectorAll('.figure').length === 6);
+  check('without its server the site opens and answers', (await served.textContent('#title')).includes('Household well'));
+  await served.close();
+}
 
 await person.end();

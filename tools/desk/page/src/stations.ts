@@ -9,7 +9,8 @@ export interface Station {
   tables: string[];
   /** The key whose value sums the line up. */
   sum: string[];
-  caution?: 'battery' | 'grid' | 'cable' | 'generator';
+  /** Of the hazards here. */
+  cautions?: (keyof typeof texts.cautions)[];
   /** Parts that can fill a table: kind and table. */
   parts?: [kind: string, table: string][];
   checks: RegExp;
@@ -20,12 +21,12 @@ export const stations: Station[] = [
   {name: 'Well and pump', tables: ['well', 'pump', 'motor', 'drive', 'pump_gate', 'pipe', 'friction'], sum: ['motor.rated_power'],
     parts: [['pump', 'pump'], ['motor', 'motor'], ['drive', 'drive']], checks: /^(motor|pump|pipe|soft-start)/},
   {name: 'Tank or cistern', tables: ['tank', 'cistern', 'booster'], sum: ['cistern.capacity', 'tank.volume'], parts: [['tank', 'tank'], ['cistern', 'cistern']], checks: /^(tank|low-pressure|shortest-run|starts-per-day)/},
-  {name: 'Cable and controls', tables: ['cable', 'wiring', 'check', 'waiver'], sum: ['wiring.breaker', 'cable.1.size'], caution: 'cable', checks: /^(cable|breaker|dc-|start-motor|protection)/},
+  {name: 'Cable and controls', tables: ['cable', 'wiring', 'check', 'waiver'], sum: ['wiring.breaker', 'cable.1.size'], cautions: ['cable'], checks: /^(cable|breaker|dc-|start-motor|protection)/},
   {name: 'Other loads', tables: ['load'], sum: ['load.1.power'], checks: /^(leg-load|phase-load)/},
   {name: 'Inverter', tables: ['inverter', 'charger'], sum: ['inverter.rated_power'], parts: [['inverter', 'inverter'], ['charger', 'charger']], checks: /^(start-surge|start-measured|running-load)/},
-  {name: 'Battery', tables: ['battery'], sum: ['battery.capacity', 'battery.unit_capacity'], caution: 'battery', parts: [['battery', 'battery']], checks: /^(battery|start-battery|autonomy)/},
+  {name: 'Battery', tables: ['battery'], sum: ['battery.capacity', 'battery.unit_capacity'], cautions: ['battery'], parts: [['battery', 'battery']], checks: /^(battery|start-battery|autonomy)/},
   {name: 'Array', tables: ['array', 'controller'], sum: ['array.rated_power', 'array.modules_in_series'], parts: [['module', 'array.module'], ['controller', 'controller']], checks: /^(array|controller)/},
-  {name: 'Grid and generator', tables: ['backup', 'second_backup', 'tariff', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], caution: 'grid', parts: [['generator', 'generator']], checks: /^(generator|grid|bypass|tariff)/},
+  {name: 'Grid and generator', tables: ['backup', 'second_backup', 'tariff', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], cautions: ['grid', 'generator'], parts: [['generator', 'generator']], checks: /^(generator|grid|bypass|tariff)/},
   {name: 'Weather', tables: ['weather', 'place', 'elevation', 'latitude', 'longitude'], sum: ['weather.file'], checks: /^$/},
   {name: 'Prices and what is asked', tables: ['title', 'question', 'units', 'rules', 'required', 'prices', 'search', 'parts', 'option'], sum: ['prices.purchase', 'required.years_without_shortage'], checks: /^$/},
 ];

@@ -73,6 +73,7 @@ export const texts = {
     'battery-place': 'Where the battery stands',
     ac: 'AC supply of the house, volts and hertz',
   },
+  question_usual: {place: 'My place', tank: 'sized for the pump', generator: 'sized for the start'},
   questions_go: 'Make the design',
 
   // Sheet
@@ -229,6 +230,7 @@ export const texts = {
   percent: (share: number) => `${Math.floor(100 * share)} %`,
   working: 'Working …',
   ready: 'Ready.',
+  plot: 'plot',
   table: 'Table',
   save_csv: 'Save table (CSV)',
   zoom_in: 'Zoom in',

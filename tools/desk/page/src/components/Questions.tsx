@@ -14,7 +14,7 @@ interface Question {
 }
 const both = (text: string) => ({us: text, metric: text});
 export const questions: Question[] = [
-  {name: 'place', usual: both('My place')},
+  {name: 'place', usual: both(texts.question_usual.place)},
   {name: 'latitude', usual: both('44')},
   {name: 'longitude', usual: both('-100')},
   {name: 'elevation', usual: {us: '650 ft', metric: '200 m'}, unit: {us: 'ft', metric: 'm'}},
@@ -22,10 +22,10 @@ export const questions: Question[] = [
   {name: 'pump', usual: {us: '1 hp', metric: '0.75 kW'}, choices: []},
   {name: 'wiring', usual: both('3-wire'), choices: ['3-wire', '2-wire']},
   {name: 'switch', usual: {us: '40/60 psi', metric: '2.8/4.1 bar'}, unit: {us: 'psi', metric: 'bar'}},
-  {name: 'tank', usual: both('sized for the pump'), unit: {us: 'gal', metric: 'L'}},
+  {name: 'tank', usual: both(texts.question_usual.tank), unit: {us: 'gal', metric: 'L'}},
   {name: 'people', usual: both('3')},
   {name: 'backup', usual: both('none'), choices: ['none', 'grid', 'generator']},
-  {name: 'generator', usual: both('sized for the start'), unit: both('kW')},
+  {name: 'generator', usual: both(texts.question_usual.generator), unit: both('kW')},
   {name: 'battery-place', usual: both('heated'), choices: ['heated', 'unheated']},
   {name: 'ac', usual: {us: '240 V 60 Hz', metric: '230 V 50 Hz'}},
 ];

@@ -34,8 +34,7 @@ export function StationLine({number}: {number: number}) {
       {deciding.length > 0 && <span class="decides">{texts.measure(deciding.map(keyWords).join('; '), deciding.length)}</span>}
     </button></h3>
     <div id={`station-${number}`} hidden={!open}>{open && <>
-      {station.caution && <p class="caution">{texts.cautions[station.caution]}</p>}
-      {station.name === 'Grid and generator' && <p class="caution">{texts.cautions.generator}</p>}
+      {station.cautions?.map(hazard => <p class="caution">{texts.cautions[hazard]}</p>)}
       {station.parts?.map(([kind, table]) => <PartPicker kind={kind} table={table} />)}
       {groupsOf(number, state.described.value, state.keys.value).map(group =>
         tabled(group) ? <SettingsGroup key={group.table} group={group} /> : group.used || group.table === '' ? <Fields key={group.table} group={group} /> : <Unused key={group.table} group={group} />)}

@@ -195,6 +195,14 @@ test('every component and every view has a test', () => {
     for (const name of files.filter(f => /\.tsx$/.test(f) && !/\.test\./.test(f)).map(f => f.replace(/\.tsx$/, ''))) assert.match(tests, new RegExp(`from '[./\\w]*/${name}'`), name);
   }
 });
+test('no component has words of its own: all are in texts.ts', () => {
+  const here = join(process.env.HOLDWATER_SOURCE!, 'tools/desk/page/src');
+  const own = [/(?<![=-])>\s*[A-Za-z][a-z]+[^<>{}=;()]*</, /(?:title|aria-label|placeholder|aria-roledescription)="[A-Za-z ]+"/, /'[A-Z][a-z]+( [a-z]+)+[^']*'/];
+  for (const folder of ['components', 'views'])
+    for (const name of readdirSync(join(here, folder)).filter(f => /\.tsx$/.test(f) && !/\.test\./.test(f)))
+      for (const line of readFileSync(join(here, folder, name), 'utf8').split('\n').filter(l => !/^\s*(\/\/|\/\*\*)/.test(l)))
+        for (const words of own) assert.ok(!words.test(line), `${name}: ${line}`);
+});
 test('the sheet has eleven lines', () => assert.equal(renderToString(<Sheet />).match(/class="station"/g)?.length, 11));
 test('the page begins with three doors', () => {
   state.demos.value = [{path: 'scenarios/a-b.toml', title: 'A well, no backup'}];
