@@ -315,6 +315,41 @@ for (const name of demos) {
 }
 await settled();
 
+// Every key that a scenario may have has its field: each line opened, an entry added to each list, each table, all behind "more".
+if (!short) {
+  await openDemo(demo);
+  await settled();
+  const described = [...execFileSync(join(process.argv[2], 'holdwater'), ['guide', 'keys'], {encoding: 'utf8'}).matchAll(/^\| `([\w.]+)` /gm)].map(m => m[1]);
+  const fields = new Set();
+  for (const name of await page.locator('[data-station]').evaluateAll(all => all.map(s => s.dataset.station))) {
+    await station(name);
+    const line = page.locator(`[data-station="${name}"]`);
+    for (const what of await line.locator('[data-add]').evaluateAll(all => all.map(b => b.dataset.add))) {
+      const before = await page.evaluate(() => document.getElementById('view').dataset.version);
+      await line.locator(`[data-add="${what}"]`).click();
+      await page.waitForFunction(v => document.getElementById('view').dataset.version !== v || document.getElementById('message').textContent !== '', before);
+      check(`${name}: an entry of ${what} is added`, await text('#message') === '', await text('#message'));
+    }
+    await settled();
+    for (const button of ['[data-add-table]', '[data-settings] .tools button[aria-expanded=false]', '[data-table] .tools button[aria-expanded=false]'])
+      while (await line.locator(button).count() > 0) await line.locator(button).first().click();
+    for (const key of await line.locator('[data-key]').evaluateAll(all => all.map(f => f.dataset.key))) fields.add(key.replace(/\.\d+(?=\.)/g, ''));
+    for (const table of await line.locator('[data-add-key]').evaluateAll(all => all.map(f => f.dataset.addKey))) fields.add(`${table.replace(/\.\d+$/, '')}.KEY`);
+    await station(name);
+  }
+  // Sources and ranges stand beside the fields of other keys.
+  const absent = described.filter(key => !fields.has(key) && !/^(provenance|assumed_range)\.KEY$/.test(key));
+  check('every key has its field', described.length > 400 && absent.length === 0, `${described.length} keys, no field: ${absent.join(', ')}`);
+  // An option that changes a key, written on the sheet.
+  await station('Prices and what is asked');
+  await page.click('[data-settings="option.1"] .tools button[aria-expanded=false]');
+  await page.fill('[data-add-key="option.1"] [name=key]', 'battery.capacity');
+  await page.fill('[data-add-key="option.1"] [name=value]', '20 kWh');
+  await page.press('[data-add-key="option.1"] [name=value]', 'Enter');
+  await page.waitForFunction(() => /battery: capacity\s*10\.2 kWh\s*20 kWh/.test(document.querySelector('[data-settings="option.1"] table').innerText));
+  check('a key of an option is in the file', /\[\[option\]\]\nname = "new option"\n"battery\.capacity" = "20 kWh"/.test((await saved('#save')).text));
+}
+
 // A phone, by keyboard alone.
 await page.setViewportSize({width: 360, height: 780});
 check('nothing is wider than a phone', await page.evaluate(() => document.documentElement.scrollWidth <= 360), await page.evaluate(() => document.documentElement.scrollWidth));

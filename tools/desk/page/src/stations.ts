@@ -39,6 +39,8 @@ export const lists: Record<keyof typeof texts.lists, string> = {
   load: `name = "${texts.lists.load.name}"\npower = "10 W"\n`,
   outage: 'start = "12-20 18:00"\nlength = "24 h"\n',
   bypass: 'start = "06-01 08:00"\nlength = "8 h"\n',
+  option: `name = "${texts.lists.option.name}"\n`,
+  'search.axis': `name = "${texts.lists['search.axis'].name}"\n"battery.capacity" = ["10 kWh", "20 kWh"]\n`,
   waiver: `check = "cable-drop"\nreason = "${texts.lists.waiver.name}"\n`,
 };
 export const isList = (table: string): table is keyof typeof lists => table in lists;
@@ -96,7 +98,7 @@ export function groupsOf(station: number, described: KeyText[], keys: ScenarioKe
     }
   for (const t of known) {
     const top = topOf(t.key);
-    if (isList(top) || top === 'option') continue;  // only the entries that are there
+    if (isList(top)) continue;  // only the entries that are there
     group(t.key.includes('.') ? top : '', '', '');
   }
   const taken = new Set<string>();

@@ -95,6 +95,8 @@ export const texts = {
   remove_entry: (what: string) => `Remove ${what}`,
   add_table: (table: string) => `Add ${table}`,
   remove_table: (table: string) => `Remove ${table}`,
+  add_key: 'Key that changes',
+  add_this_key: 'Add this key',
   from_part: 'from a part',
   part_changed: (name: string, changes: string) => `${name}: ${changes}. Undo takes it back.`,
   part_same: (name: string) => `${name}: nothing changes.`,
@@ -112,6 +114,8 @@ export const texts = {
     outage: {what: 'an outage', name: ''},
     bypass: {what: 'a bypass', name: ''},
     waiver: {what: 'a waiver', name: 'measured on site'},
+    option: {what: 'an option', name: 'new option'},
+    'search.axis': {what: 'a size that the search varies', name: 'battery'},
   },
   cautions: {
     battery: 'The terminals of a battery stay live. Cover them and take off metal before you work on it.',

@@ -17,7 +17,7 @@ const sign_words = {wrong: texts.mark_wrong, fail: texts.mark_fail, assumed: tex
 // A table that the scenario does not have yet stays folded.
 function Unused({group}: {group: Group}) {
   const [open, setOpen] = useState(false);
-  return open ? <Fields group={group} /> : <p class="tools"><button type="button" onClick={() => setOpen(true)}>{texts.add_table(tableWords(group.table))}</button></p>;
+  return open ? <Fields group={group} /> : <p class="tools"><button type="button" data-add-table={group.table} onClick={() => setOpen(true)}>{texts.add_table(tableWords(group.table))}</button></p>;
 }
 
 export function StationLine({number}: {number: number}) {
@@ -26,7 +26,7 @@ export function StationLine({number}: {number: number}) {
   const assumed = [...state.ranges.value.map(r => r.input), ...assumedKeys()];
   const deciding = state.deciding.value.filter(key => assumed.includes(key) && stationOf(key) === number);
   const mark = markOf(number, state.checks.value?.checks ?? [], assumed, Object.keys(state.refused.value));
-  const own = stations[number]!.tables.filter(isList);
+  const own = station.tables.flatMap(table => table === 'search' ? ['search.axis'] : table).filter(isList);
   return <section class="station" data-station={station.name}>
     <h3><button type="button" class="line" aria-expanded={open} aria-controls={`station-${number}`} onClick={() => toggleStation(number)}>
       <span class="number">{number + 1}</span> <span class="name">{texts.station[number]}</span> <span class="sum">{sumOf(number, state.keys.value, state.design.value?.weather)}</span>
@@ -41,7 +41,7 @@ export function StationLine({number}: {number: number}) {
       {station.name === 'Weather' && <WeatherInUse />}
       {number === stations.length - 1 && <PartsTable />}
       {own.length > 0 && <p class="tools">{own.map(list =>
-        <button type="button" onClick={() => void addEntry(list, lists[list])}>{texts.add_entry(texts.lists[list].what)}</button>)}</p>}
+        <button type="button" data-add={list} onClick={() => void addEntry(list, lists[list])}>{texts.add_entry(texts.lists[list].what)}</button>)}</p>}
     </>}</div>
   </section>;
 }

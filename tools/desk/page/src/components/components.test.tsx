@@ -6,6 +6,7 @@ import {renderToString} from 'preact-render-to-string';
 import * as state from '../state';
 import {texts} from '../texts';
 import type {VerdictAnswer, Year} from '../types';
+import {AddKey} from './AddKey';
 import {Answer, worstWords} from './Answer';
 import {App} from './App';
 import {DataTable} from './DataTable';
@@ -202,6 +203,13 @@ test('no component has words of its own: all are in texts.ts', () => {
     for (const name of readdirSync(join(here, folder)).filter(f => /\.tsx$/.test(f) && !/\.test\./.test(f)))
       for (const line of readFileSync(join(here, folder, name), 'utf8').split('\n').filter(l => !/^\s*(\/\/|\/\*\*)/.test(l)))
         for (const words of own) assert.ok(!words.test(line), `${name}: ${line}`);
+});
+test('an option takes any described key', () => {
+  state.described.value = ['battery.capacity', 'option.KEY', 'title'].map(key => ({key, kind: '', unit: '', usual: '', range: '', choices: [], more: false, help: 'what it is'}));
+  const html = renderToString(<AddKey table="option.1" />);
+  assert.equal(html.match(/<option /g)?.length, 1);
+  assert.match(html, /<option value="battery\.capacity">what it is/);
+  state.described.value = [];
 });
 test('the sheet has eleven lines', () => assert.equal(renderToString(<Sheet />).match(/class="station"/g)?.length, 11));
 test('the page begins with three doors', () => {
