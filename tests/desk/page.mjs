@@ -56,6 +56,11 @@ await page.waitForFunction(() => document.querySelector('[data-key="battery.capa
 await page.locator('[data-station="Battery"] .field', {hasText: 'capacity'}).first().locator('.source select').selectOption('assumed');
 await page.waitForSelector('[data-station="Battery"] .source .range');
 check('a source is in the file', /\[provenance\]\n"battery\.capacity" = "assumed"/.test((await saved('#save')).text));
+await station('Well and pump');
+await page.locator('.field:has([data-key="motor.locked_rotor"]) .source select').selectOption('assumed');
+await page.waitForFunction(() => /Measure locked rotor: it decides\./.test(document.querySelector('[data-station="Well and pump"] .line').textContent));
+check('an assumed value that decides is marked on its line and at its field, without the view', /Measure this: it decides/.test(await text('[data-station="Well and pump"]')));
+check('and nothing else is', await page.locator('.line .decides').count() === 1);
 await station('Tank or cistern');
 await station('Water used');
 check('at most two lines are open', await page.locator('.station [aria-expanded=true].line').count() === 2);
@@ -129,6 +134,12 @@ check('answers to the questions stay', await page.inputValue('#question-place') 
 await page.fill('#question-place', '');
 await page.selectOption('#question-pump', '1');
 await page.click('#doors');
+await view('vary');
+await page.fill('#vary [name=low]', '6.5 kWh');
+await reloaded();
+await view('vary');
+check('so do the ends of a range', await page.inputValue('#vary [name=low]') === '6.5 kWh', await page.inputValue('#vary [name=low]'));
+await page.selectOption('#vary select', 'array.rated_power');
 await view('text');
 await page.fill('#file-text', 'title = "half a text"\n');
 await reloaded();
@@ -193,6 +204,7 @@ if (!short) {
   await page.click('#undo');
   await fieldIs('battery.capacity', '15.36 kWh');
   await view('vary');
+  await page.selectOption('#vary select', 'battery.capacity');
   await page.fill('#vary [name=steps]', '3');
   await page.click('#vary button');
   await viewReady();

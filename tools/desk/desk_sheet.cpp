@@ -108,7 +108,7 @@ Desk::Answer Desk::describe(Request const& request) {
         list.push_back({{"key", std::string(k.key)},
                         {"kind", std::string(k.unit)},
                         {"unit", std::string(field_unit(k.key, system))},
-                        {"usual", std::string(k.usual)},
+                        {"usual", shown_value(k.key, fmt::format("\"{}\"", k.usual), system)},
                         {"range", shown_range(k.key, system)},
                         {"choices", choices_of(k)},
                         {"more", k.place == scenarios::KeyPlace::more},

@@ -40,7 +40,7 @@ export const texts = {
   // Doors
   doors_title: 'Begin',
   door_questions: 'Answer a few questions',
-  door_questions_help: 'Depth, pump, pressure switch, people, backup. It makes a first design with sizes by hand calculation.',
+  door_questions_help: 'Depth, pump, pressure switch, people, backup: the answers make a first design, sized by hand calculation.',
   door_open: 'Open files',
   door_open_help: 'A scenario, a report that holds its scenario, weather files, or several together. Or drop them anywhere on the page.',
   door_demo: 'Look at a demo',
@@ -56,7 +56,7 @@ export const texts = {
 
   // Questions
   questions_title: 'A first design from a few questions',
-  questions_note: 'An empty answer takes the usual one, which stands in it. The year of weather is made from the latitude: for a start only, not for a quote.',
+  questions_note: 'Where a question is left empty, the usual answer counts; it stands in the field in italics. The year of weather is made from the latitude: good for a start, not for a quote.',
   question: {
     place: 'Name of the place',
     latitude: 'Latitude, degrees north',
@@ -78,7 +78,7 @@ export const texts = {
 
   // Sheet
   sheet: 'Site sheet',
-  sheet_note: 'Type a value with its unit. A number alone is in the unit shown. A value that is refused changes nothing: the last good one keeps driving the answer.',
+  sheet_note: 'Type a value with its unit. A number alone is in the unit shown. A value that is refused changes nothing: the answer still uses the last good one.',
   more: (count: number) => `more (${count})`,
   fewer: 'fewer',
   source: 'source',
@@ -89,7 +89,7 @@ export const texts = {
   it_decides: 'Measure this: it decides.',
   measure: (inputs: string, count: number) => `Measure ${inputs}: ${count === 1 ? 'it decides' : 'they decide'}.`,
   turns: 'A verdict turns within 20 % of this.',
-  usual: (usual: string) => usual === 'required' ? 'required' : usual === 'usual' ? 'else what is usual of its kind' : `usual: ${usual}`,
+  usual: (usual: string) => usual.includes('required') ? usual : `if left out: ${usual === 'usual' ? 'the usual value of its kind' : usual}`,
   still: (value: string) => value === '' ? 'The design is used without it.' : `The answer still uses ${value}.`,
   add_entry: (what: string) => `Add ${what}`,
   remove_entry: (what: string) => `Remove ${what}`,
@@ -300,7 +300,7 @@ export const texts = {
   decides: {
     title: 'Which input decides, and what is worth measuring?',
     figures: {shortage_hours: 'hours short of water', generator_run_h: 'generator hours', grid_kwh: 'kWh from the grid'},
-    note: (figure: string, least: string, most: string) => `Bars: ${figure} in the typical year, from the low to the high end of each input; ${least} to ${most}. Drag a handle, or use the arrow keys on it, to move an end of the range.`,
+    note: (figure: string, least: string, most: string) => `Each bar: ${figure} in the typical year, from the low to the high end of the input; the lines run from ${least} to ${most}. Drag a handle, or use the arrow keys on it, to move that end; “Use this” puts its value into the design.`,
     ends: {low: 'low', high: 'high'},
     handle: (input: string, end: string, value: string, figure: string) => `${input}: ${end} end ${value}, ${figure}`,
     use: (value: string) => `Use this: ${value}`,

@@ -3,7 +3,7 @@ import {useState} from 'preact/hooks';
 import {addEntry, toggleStation} from '../actions';
 import {assumedKeys} from '../ranges';
 import * as state from '../state';
-import {groupsOf, isList, lists, markOf, stationOf, stations, sumOf, tableWords, type Group} from '../stations';
+import {groupsOf, isList, labelOf, lists, markOf, stationOf, stations, sumOf, tableWords, type Group} from '../stations';
 import {keyWords} from '../tables';
 import {texts} from '../texts';
 import {Fields} from './Fields';
@@ -13,6 +13,9 @@ import {PartsTable, SettingsGroup, tabled} from './SettingsTables';
 
 const signs = {wrong: '✕', fail: '!', assumed: '?', done: '✓'} as const;
 const sign_words = {wrong: texts.mark_wrong, fail: texts.mark_fail, assumed: texts.mark_assumed, done: texts.mark_done} as const;
+
+// "locked rotor" on the line of its motor; an entry of a list with its number.
+const inputWords = (key: string) => /^\w+\.\d/.test(key) ? keyWords(key) : labelOf(key, key.split('.')[0]!);
 
 // A table that the scenario does not have yet stays folded.
 function Unused({group}: {group: Group}) {
@@ -31,7 +34,7 @@ export function StationLine({number}: {number: number}) {
     <h3><button type="button" class="line" aria-expanded={open} aria-controls={`station-${number}`} onClick={() => toggleStation(number)}>
       <span class="number">{number + 1}</span> <span class="name">{texts.station[number]}</span> <span class="sum">{sumOf(number, state.keys.value, state.design.value?.weather)}</span>
       <span class={`mark ${mark}`} title={sign_words[mark]}><span aria-hidden="true">{signs[mark]}</span><span class="hidden">{sign_words[mark]}</span></span>
-      {deciding.length > 0 && <span class="decides">{texts.measure(deciding.map(keyWords).join('; '), deciding.length)}</span>}
+      {deciding.length > 0 && <span class="decides">{texts.measure(deciding.map(inputWords).join(', '), deciding.length)}</span>}
     </button></h3>
     <div id={`station-${number}`} hidden={!open}>{open && <>
       {station.cautions?.map(hazard => <p class="caution">{texts.cautions[hazard]}</p>)}

@@ -116,7 +116,7 @@ test('a line has its number, name, sum and mark, and says what is to be measured
   assert.match(line(), /7<\/span>.*Battery.*10 kWh.*mark assumed/);
   assert.ok(!line().includes('it decides'));
   state.deciding.value = ['battery.capacity'];
-  assert.match(line(), /Measure battery: capacity: it decides\./);
+  assert.match(line(), /Measure capacity: it decides\./);
   assert.ok(!renderToString(<StationLine number={7} />).includes('it decides'));
   state.deciding.value = [];
   state.keys.value = [];
