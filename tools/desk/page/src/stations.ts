@@ -132,7 +132,7 @@ export function labelOf(key: string, table: string): string {
   return words.length > 1 ? `${words.slice(0, -1).join(' ')}: ${words.at(-1)}` : words[0]!;
 }
 
-export const tableWords = (table: string) => table.replaceAll('_', ' ').replace(/\.(\d+)$/, ' $1').replaceAll('.', ' ');
+export const tableWords = (table: string) => table === 'required' ? texts.required : table.replaceAll('_', ' ').replace(/\.(\d+)$/, ' $1').replaceAll('.', ' ');
 
 /** The mark of a line: a refused value, a check that fails, something assumed or not known, or nothing of these. */
 export function markOf(station: number, checks: Check[], assumed: string[], refused: string[]): 'wrong' | 'fail' | 'assumed' | 'done' {

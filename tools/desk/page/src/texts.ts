@@ -90,6 +90,7 @@ export const texts = {
   measure: (inputs: string, count: number) => `Measure ${inputs}: ${count === 1 ? 'it decides' : 'they decide'}.`,
   turns: 'A verdict turns within 20 % of this.',
   usual: (usual: string) => usual.includes('required') ? usual : `if left out: ${usual === 'usual' ? 'the usual value of its kind' : usual}`,
+  note_in_file: (note: string) => `In the file: ${note}`,
   still: (value: string) => value === '' ? 'The design is used without it.' : `The answer still uses ${value}.`,
   add_entry: (what: string) => `Add ${what}`,
   remove_entry: (what: string) => `Remove ${what}`,
@@ -104,6 +105,7 @@ export const texts = {
   mark_assumed: 'something is only assumed or not known',
   mark_wrong: 'a value is refused',
   mark_done: 'no check fails',
+  required: 'what is required',
   other_keys: 'Other keys',
   // Of a new entry: what it is, and its first name (of a waiver: its first reason).
   lists: {
@@ -304,7 +306,7 @@ export const texts = {
     ends: {low: 'low', high: 'high'},
     handle: (input: string, end: string, value: string, figure: string) => `${input}: ${end} end ${value}, ${figure}`,
     use: (value: string) => `Use this: ${value}`,
-    head: ['input', 'low / value / high', 'h short', 'generator h', 'grid kWh', 'verdicts that turn'],
+    head: {input: 'input', values: 'low / value / high', shortage_hours: 'h short', generator_run_h: 'generator h', grid_kwh: 'grid kWh', verdicts: 'verdicts that turn'},
     none_turns: 'none',
     about: (years: number) => `The ranges are those of the scenario (source “assumed”, with a range). What is assumed without a range, and usual inputs, are tried 20 % to either side, which is common practice and no measurement. A verdict that turns within the range is a reason to measure. Verdicts are over ${years} made years here.`,
   },
@@ -341,13 +343,15 @@ export const texts = {
   },
   checks: {
     title: 'Do the nameplates fit?',
-    head: ['check', 'verdict', 'this design', 'limit', 'remark', 'source of the limit'],
+    head: ['check', 'verdict', 'this design', 'limit'],
+    source: (source: string) => `Limit: ${source}.`,
     accepted: (verdict: string, why: string) => `${verdict}, accepted: ${why}`,
   },
   compare: {
     title: 'Which option is better, and why?',
     nothing: (keep: string) => `Nothing is kept yet. Press “${keep}” above, change the design, and look here again; or write [[option]] sections into the file.`,
-    first: (name: string) => `First: ${name}`,
+    first: (name: string) => `First: ${name}.`,
+    order: (order: string) => `Ranked by ${order}.`,
     figure: 'figure',
     years_of: (held: unknown, years: unknown) => `${held} of ${years}`,
     rows: {

@@ -74,7 +74,7 @@ test('a refused value is said at its field, with the value that is still used', 
   state.refused.value = {'battery.capacity': {typed: '14 gal', message: '14 gal is no energy'}};
   const html = renderToString(<Field field={{key: 'battery.capacity', text, value}} table="battery" />);
   assert.match(html, /14 gal is no energy The answer still uses 10 kWh\./);
-  assert.match(html, /0 to 1,000 kWh; required\. Of the whole battery — two boxes/);
+  assert.match(html, /0 to 1,000 kWh; required\. Of the whole battery\. In the file: two boxes/);
   assert.match(html, /source: not stated/);
   assert.match(html, /aria-invalid/);
   state.refused.value = {};
