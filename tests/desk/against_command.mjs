@@ -131,6 +131,13 @@ engine.call('load_scenario', {path});
 check(engine.call('set_key', {key: 'battery.capacity', value: '14 kWh'}).answer === true, 'set a key');
 const edited = engine.call('save').answer;
 check(/^capacity += "14 kWh" /m.test(edited), 'the key is in the text');
+// A second use of water takes the daily demand beside it as a use of its own, and with nothing drawn the figures stay.
+const one_use = engine.call('year', {years: 0}).answer;
+check(engine.call('add', {list: 'use', lines: 'name = "garden"\nkind = "other"\ndaily = "0 gal/day"\n'}).answer === true, 'a use beside the daily demand');
+check(/\[\[use\]\]\nname = "house"\nkind = "other"\ndaily = "225 gal\/day"\ntap_flow = "3 gpm"\n/.test(engine.call('save').answer), 'the daily demand is a use');
+const two_uses = engine.call('year', {years: 0}).answer;
+check(difference(two_uses, one_use, 'year') === '', `with the same figures: ${difference(two_uses, one_use, 'year')}`);
+engine.call('set_text', {text: edited});
 const usual = (key, units) => engine.call('describe', {units}).answer.find(k => k.key === key).usual;
 check(usual('battery.temperature.heater_on_below', 'us') === '37.4 degF' && usual('battery.temperature.heater_on_below', 'metric') === '3 degC', 'describe: a usual value in both units');
 check(usual('well.cover', 'us') === '10 ft' && usual('well.cover', 'metric') === '3.048 m' && usual('cistern.fill_stop', 'us') === '95 %', 'describe: and one in words as it is');
