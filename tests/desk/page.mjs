@@ -304,6 +304,7 @@ await page.click('[data-view=checks]');
 await page.click('#doors');
 await page.click('#begin');
 await accessible('questions');
+check('the focus goes to the questions', await page.evaluate(() => document.activeElement.id) === 'questions-title');
 await page.fill('#question-depth', '9000');
 await page.click('#questions-go');
 await page.waitForFunction(() => /out of range/.test(document.getElementById('question-depth-wrong').textContent));
@@ -314,6 +315,7 @@ await page.selectOption('#question-backup', 'generator');
 await page.click('#questions-go');
 await page.waitForFunction(() => document.getElementById('title').textContent === 'Well at Upper farm');
 await settled();
+check('and then to the answer', await page.evaluate(() => document.activeElement.id) === 'answer-title');
 check('the first design has its verdict', /\d+ of 50 made winters/.test(await text('#sentence')), await text('#sentence'));
 
 const demos = short ? ['saltbush-livestock', 'alder-flat-cistern', 'thorn-gully-options']

@@ -106,7 +106,7 @@ export const texts = {
   mark_wrong: 'a value is refused',
   mark_done: 'no check fails',
   required: 'what is required',
-  other_keys: 'Other keys',
+  other_keys: 'The design as a whole',
   // Of a new entry: what it is, and its first name (of a waiver: its first reason).
   lists: {
     use: {what: 'a use of water', name: 'garden'},
@@ -267,7 +267,7 @@ export const texts = {
     short: 'short',
     fed_by: 'fed by',
     water_in: (store: string) => `water in the ${store}`,
-    bands: (backup: string) => `bottom band: PV, battery, ${backup ? `${backup}, ` : ''}nothing; below it hours short of water`,
+    bands: (backup: string) => `The lowest band shows what feeds the house, in these colors: PV, battery, ${backup ? `${backup}, ` : ''}nothing. Below it: hours short of water.`,
     min_soc: (v: string) => `minimum SOC ${v} %`,
     backup_at: (backup: string, v: string) => `${backup} at ${v} %`,
     axis: {soc: 'SOC, %', power: 'power, kW', store: (store: string, unit: string) => `${store}, ${unit}`},

@@ -62,7 +62,7 @@ export function Answer() {
   const judged = v && state.judged(v.verdict, v.source);
   return <section id="answer" class={open ? 'open' : ''} aria-labelledby="answer-title" aria-busy={state.running.value}>
     <button type="button" class="bar-opener" aria-expanded={open} onClick={() => setOpen(!open)}>{open ? texts.less_answer : texts.whole_answer}</button>
-    <h2 id="answer-title">{texts.answer_title}</h2>
+    <h2 id="answer-title" tabIndex={-1}>{texts.answer_title}</h2>
     <p id="spoken" class="hidden" role="status">{state.spoken.value}</p>
     {state.options.value.length > 0 && <p><label>{texts.design} <select id="option" value={state.option.value} onChange={e => setOption(e.currentTarget.value)}>
       <option value="">{texts.base_design}</option>{state.options.value.map(name => <option value={name}>{name}</option>)}</select></label></p>}

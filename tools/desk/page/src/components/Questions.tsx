@@ -1,5 +1,5 @@
 // The questions of `init` as a form. Their names are those of the command's options.
-import {useState} from 'preact/hooks';
+import {useEffect, useRef, useState} from 'preact/hooks';
 import {startDesign} from '../actions';
 import {door} from '../state';
 import {formValues, keepForm, keptForm} from '../store';
@@ -53,6 +53,9 @@ export function Questions() {
   const [kept] = useState(() => keptForm('questions'));
   const [units, setUnits] = useState<Units>(kept.units === 'metric' ? 'metric' : 'us');
   const [wrong, setWrong] = useState({name: '', message: ''});
+  // The button that opened the form is gone, and the focus with it.
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => heading.current?.focus(), []);
   const submit = async (event: SubmitEvent) => {
     event.preventDefault();
     const error = await startDesign(answersOf(formValues(event.currentTarget as HTMLFormElement), units));
@@ -62,7 +65,7 @@ export function Questions() {
     if (at.name !== '') document.getElementById(`question-${at.name}`)?.focus();
   };
   return <section class="questions" aria-labelledby="questions-title">
-    <h2 id="questions-title">{texts.questions_title}</h2>
+    <h2 id="questions-title" ref={heading} tabIndex={-1}>{texts.questions_title}</h2>
     <p class="note">{texts.questions_note}</p>
     <form onSubmit={e => void submit(e as unknown as SubmitEvent)} onInput={e => keepForm('questions', formValues(e.currentTarget))} noValidate>
       <fieldset><legend>{texts.units}</legend>{(['us', 'metric'] as const).map(u =>
