@@ -188,6 +188,26 @@ if (!short) {
   await viewReady();
   check('what decides has a bar for each input', await page.locator('.bar').count() >= 3);
   await accessible('what decides');
+  // A handle is drawn: its value is shown while it moves, then the range is tried, and "Use this" puts the value into the design.
+  const bar = page.locator('.bar', {hasText: 'battery: capacity'}), ends = async () => (await bar.locator('.bar-ends button').allTextContents()).join();
+  await bar.evaluate(e => e.scrollIntoView({block: 'end'}));
+  const at_first = await ends(), handle = await bar.locator('.handle').last().boundingBox();
+  await page.mouse.move(handle.x + 10, handle.y + 10);
+  await page.mouse.down();
+  await page.mouse.move(handle.x - 40, handle.y + 10, {steps: 4});
+  const drawn = await ends();
+  check('a handle shows its value while it is drawn', drawn !== at_first && /Use this: [\d.]+ kWh/.test(drawn), `${at_first}; ${drawn}`);
+  await page.mouse.up();
+  await viewReady();
+  await bar.waitFor();
+  check('and its end of the range is that value', await ends() === drawn, `${drawn}; ${await ends()}`);
+  await bar.locator('.bar-ends button').last().click();
+  await station('Battery');
+  const taken = /, ?Use this: (.*)$/.exec(drawn)[1];
+  await fieldIs('battery.capacity', taken);
+  check('which can be put into the design', (await saved('#save')).text.includes(`"${taken}"`));
+  await page.click('#undo');
+  await fieldIs('battery.capacity', '15.36 kWh');
   await view('sizes');
   await page.click('#run-study');
   await page.waitForFunction(() => /^\d+ of 36$/.test(document.querySelector('#view .progress').textContent));
