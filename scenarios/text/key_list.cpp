@@ -136,10 +136,10 @@ constexpr KeyText list[] = {
     {"controller.drop", "V", "0.5 per 12 V of battery", "0-5", more, "pwm only: voltage drop"},
 
     // [battery]
-    {"battery.chemistry", "choice", "none", "lithium-iron-phosphate, flooded-lead-acid, sealed-lead-acid, LFP, AGM", common, "supplies the usual values; LFP and AGM are short for the first and the third"},
+    {"battery.chemistry", "choice", "none", "lithium-iron-phosphate, flooded-lead-acid, sealed-lead-acid, LFP, AGM", common, "kind of battery; its usual values are used for keys that are left out; LFP is lithium-iron-phosphate, AGM is sealed-lead-acid"},
     {"battery.capacity", "kWh", "required", "0-1000", common, "of the whole battery, 0.05 kWh or more; 0: no battery"},
     {"battery.nominal_voltage", "V", "none", "10-800", common, "of the whole battery"},
-    {"battery.usable_fraction", "", "usual", "0.1-1", common, "1 - minimum SOC"},
+    {"battery.usable_fraction", "", "usual", "0.1-1", common, "share of the capacity that the design uses: 1 - minimum SOC"},
     {"battery.charge_limit", "kW", "usual", "0-1000", common, "highest charging power, at the terminals"},
     {"battery.discharge_limit", "kW", "usual", "0-1000", common, "highest discharging power, at the terminals"},
     {"battery.start_soc", "", "1", "0-1", common, "SOC at the start of the run"},

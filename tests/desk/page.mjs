@@ -3,6 +3,7 @@
 // --short: three demos and no long views.
 import {execFileSync} from 'node:child_process';
 import {existsSync, readFileSync, writeFileSync} from 'node:fs';
+import {createServer} from 'node:http';
 import {join} from 'node:path';
 import {pathToFileURL} from 'node:url';
 import {startPerson} from './person.mjs';
@@ -55,6 +56,11 @@ await page.waitForFunction(() => document.querySelector('[data-key="battery.capa
 await page.locator('[data-station="Battery"] .field', {hasText: 'capacity'}).first().locator('.source select').selectOption('assumed');
 await page.waitForSelector('[data-station="Battery"] .source .range');
 check('a source is in the file', /\[provenance\]\n"battery\.capacity" = "assumed"/.test((await saved('#save')).text));
+await station('Well and pump');
+await page.locator('.field:has([data-key="motor.locked_rotor"]) .source select').selectOption('assumed');
+await page.waitForFunction(() => /Measure locked rotor: it decides\./.test(document.querySelector('[data-station="Well and pump"] .line').textContent));
+check('an assumed value that decides is marked on its line and at its field, without the view', /Measure this: it decides/.test(await text('[data-station="Well and pump"]')));
+check('and nothing else is', await page.locator('.line .decides').count() === 1);
 await station('Tank or cistern');
 await station('Water used');
 check('at most two lines are open', await page.locator('.station [aria-expanded=true].line').count() === 2);
@@ -82,6 +88,8 @@ await page.click('[data-station="Other loads"] button:has-text("Add a load")');
 await page.waitForSelector('[data-key="load.4.power"]');
 await page.click('[data-table="load.4"] button:has-text("Remove load")');
 await page.waitForSelector('[data-key="load.4.power"]', {state: 'detached'});
+await page.waitForSelector('[data-table="load.3"] button:has-text("Remove")');
+check('what the design needs has no button that removes it', await page.locator('[data-table=battery] button:has-text("Remove")').count() === 0);
 await accessible('sheet');
 
 // Reload in the middle of an edit.
@@ -126,6 +134,12 @@ check('answers to the questions stay', await page.inputValue('#question-place') 
 await page.fill('#question-place', '');
 await page.selectOption('#question-pump', '1');
 await page.click('#doors');
+await view('vary');
+await page.fill('#vary [name=low]', '6.5 kWh');
+await reloaded();
+await view('vary');
+check('so do the ends of a range', await page.inputValue('#vary [name=low]') === '6.5 kWh', await page.inputValue('#vary [name=low]'));
+await page.selectOption('#vary select', 'array.rated_power');
 await view('text');
 await page.fill('#file-text', 'title = "half a text"\n');
 await reloaded();
@@ -174,6 +188,26 @@ if (!short) {
   await viewReady();
   check('what decides has a bar for each input', await page.locator('.bar').count() >= 3);
   await accessible('what decides');
+  // A handle is drawn: its value is shown while it moves, then the range is tried, and "Use this" puts the value into the design.
+  const bar = page.locator('.bar', {hasText: 'battery: capacity'}), ends = async () => (await bar.locator('.bar-ends button').allTextContents()).join();
+  await bar.evaluate(e => e.scrollIntoView({block: 'end'}));
+  const at_first = await ends(), handle = await bar.locator('.handle').last().boundingBox();
+  await page.mouse.move(handle.x + 10, handle.y + 10);
+  await page.mouse.down();
+  await page.mouse.move(handle.x - 40, handle.y + 10, {steps: 4});
+  const drawn = await ends();
+  check('a handle shows its value while it is drawn', drawn !== at_first && /Use this: [\d.]+ kWh/.test(drawn), `${at_first}; ${drawn}`);
+  await page.mouse.up();
+  await viewReady();
+  await bar.waitFor();
+  check('and its end of the range is that value', await ends() === drawn, `${drawn}; ${await ends()}`);
+  await bar.locator('.bar-ends button').last().click();
+  await station('Battery');
+  const taken = /, ?Use this: (.*)$/.exec(drawn)[1];
+  await fieldIs('battery.capacity', taken);
+  check('which can be put into the design', (await saved('#save')).text.includes(`"${taken}"`));
+  await page.click('#undo');
+  await fieldIs('battery.capacity', '15.36 kWh');
   await view('sizes');
   await page.click('#run-study');
   await page.waitForFunction(() => /^\d+ of 36$/.test(document.querySelector('#view .progress').textContent));
@@ -190,6 +224,7 @@ if (!short) {
   await page.click('#undo');
   await fieldIs('battery.capacity', '15.36 kWh');
   await view('vary');
+  await page.selectOption('#vary select', 'battery.capacity');
   await page.fill('#vary [name=steps]', '3');
   await page.click('#vary button');
   await viewReady();
@@ -289,6 +324,7 @@ await page.click('[data-view=checks]');
 await page.click('#doors');
 await page.click('#begin');
 await accessible('questions');
+check('the focus goes to the questions', await page.evaluate(() => document.activeElement.id) === 'questions-title');
 await page.fill('#question-depth', '9000');
 await page.click('#questions-go');
 await page.waitForFunction(() => /out of range/.test(document.getElementById('question-depth-wrong').textContent));
@@ -299,6 +335,7 @@ await page.selectOption('#question-backup', 'generator');
 await page.click('#questions-go');
 await page.waitForFunction(() => document.getElementById('title').textContent === 'Well at Upper farm');
 await settled();
+check('and then to the answer', await page.evaluate(() => document.activeElement.id) === 'answer-title');
 check('the first design has its verdict', /\d+ of 50 made winters/.test(await text('#sentence')), await text('#sentence'));
 
 const demos = short ? ['saltbush-livestock', 'alder-flat-cistern', 'thorn-gully-options']
@@ -311,6 +348,41 @@ for (const name of demos) {
   check(`${name}: pump starts are those of the command`, (await figure('pump starts')).startsWith(`${(run.pump_starts / 365).toFixed(1)} a day`), await figure('pump starts'));
 }
 await settled();
+
+// Every key that a scenario may have has its field: each line opened, an entry added to each list, each table, all behind "more".
+if (!short) {
+  await openDemo('alder-flat-grid-first');
+  await settled();
+  const described = [...execFileSync(join(process.argv[2], 'holdwater'), ['guide', 'keys'], {encoding: 'utf8'}).matchAll(/^\| `([\w.]+)` /gm)].map(m => m[1]);
+  const fields = new Set();
+  for (const name of await page.locator('[data-station]').evaluateAll(all => all.map(s => s.dataset.station))) {
+    await station(name);
+    const line = page.locator(`[data-station="${name}"]`);
+    for (const what of await line.locator('[data-add]').evaluateAll(all => all.map(b => b.dataset.add))) {
+      await settled();
+      const before = await page.evaluate(() => document.getElementById('view').dataset.version);
+      await line.locator(`[data-add="${what}"]`).click();
+      await page.waitForFunction(v => document.getElementById('view').dataset.version !== v || document.getElementById('message').textContent !== '', before);
+      check(`${name}: an entry of ${what} is added`, await text('#message') === '', await text('#message'));
+    }
+    await settled();
+    for (const button of ['[data-add-table]', '[data-settings] .tools button[aria-expanded=false]', '[data-table] .tools button[aria-expanded=false]'])
+      while (await line.locator(button).count() > 0) await line.locator(button).first().click();
+    for (const key of await line.locator('[data-key]').evaluateAll(all => all.map(f => f.dataset.key))) fields.add(key.replace(/\.\d+(?=\.)/g, ''));
+    for (const table of await line.locator('[data-add-key]').evaluateAll(all => all.map(f => f.dataset.addKey))) fields.add(`${table.replace(/\.\d+$/, '')}.KEY`);
+    await station(name);
+  }
+  // Sources and ranges stand beside the fields of other keys.
+  const absent = described.filter(key => !fields.has(key) && !/^(provenance|assumed_range)\.KEY$/.test(key));
+  check('every key has its field', described.length > 400 && absent.length === 0, `${described.length} keys, no field: ${absent.join(', ')}`);
+  // An option that changes a key, written on the sheet.
+  await station('Prices and what is asked');
+  await page.fill('[data-add-key="option.1"] [name=key]', 'battery.capacity');
+  await page.fill('[data-add-key="option.1"] [name=value]', '20 kWh');
+  await page.press('[data-add-key="option.1"] [name=value]', 'Enter');
+  await page.waitForFunction(() => /battery: capacity\s*[\d.]+ kWh\s*20 kWh/.test(document.querySelector('[data-settings="option.1"] table').innerText));
+  check('a key of an option is in the file', /\[\[option\]\]\nname = "new option"\n"battery\.capacity" = "20 kWh"/.test((await saved('#save')).text));
+}
 
 // A phone, by keyboard alone.
 await page.setViewportSize({width: 360, height: 780});
@@ -355,5 +427,32 @@ for (let i = 0; i < 60; ++i) {
 for (const what of ['save', 'units', 'keep', 'line', 'checks']) check(`the keyboard reaches ${what}`, reached.has(what), [...reached].join());
 const small = await page.evaluate(() => [...document.querySelectorAll('button, select, input, summary')].filter(e => { const b = e.getBoundingClientRect(); return b.width > 0 && (b.height < 24 || b.width < 24) && e.type !== 'file' && e.type !== 'radio'; }).map(e => e.outerHTML.slice(0, 80)));
 check('targets are 24 px', small.length === 0, small[0]);
+
+// The page as a folder on a web server (holdwater desk --site): once it was open there, it opens without the server.
+if (!short) {
+  const site = join(scratch, 'site'), asked = [];
+  execFileSync(join(process.argv[2], 'holdwater'), ['desk', '--site', site], {stdio: 'ignore'});
+  const kinds = {html: 'text/html', js: 'text/javascript', svg: 'image/svg+xml', webmanifest: 'application/manifest+json'};
+  const server = createServer((request, answer) => {
+    const name = request.url === '/' ? 'index.html' : request.url.slice(1);
+    asked.push(name);
+    answer.writeHead(200, {'content-type': kinds[name.split('.').pop()], connection: 'close'}).end(readFileSync(join(site, name)));
+  });
+  await new Promise(done => server.listen(0, 'localhost', done));
+  const served = await context.newPage();
+  served.setDefaultTimeout(60000);
+  await served.goto(`http://localhost:${server.address().port}/`);
+  await served.waitForSelector('[data-phase=ready]', {state: 'attached'});
+  await served.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  check('the site asks for its own files alone', asked.every(name => ['index.html', 'service-worker.js', 'manifest.webmanifest', 'icon.svg'].includes(name)), asked.join());
+  check('and has a manifest, so that it can be installed', await served.getAttribute('link[rel=manifest]', 'href') === 'manifest.webmanifest');
+  await new Promise(done => server.close(done));
+  await served.reload();
+  await served.waitForSelector('[data-phase=ready]', {state: 'attached'});
+  await served.click(`[data-demo="scenarios/${demo}.toml"]`);
+  await served.waitForFunction(() => document.querySelectorAll('.figure').length === 6);
+  check('without its server the site opens and answers', (await served.textContent('#title')).includes('Household well'));
+  await served.close();
+}
 
 await person.end();

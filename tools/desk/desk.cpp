@@ -75,10 +75,11 @@ Desk::Answer Desk::answer(Request const& request) {
     if (file_.path.empty()) throw std::invalid_argument("no scenario is loaded");
     if (call == "load_weather") return load_weather(request);
     using Member = Answer (Desk::*)(Request const&);
-    static constexpr std::array<std::pair<std::string_view, Member>, 24> calls{
+    static constexpr std::array<std::pair<std::string_view, Member>, 25> calls{
         {{"set_keys", &Desk::set_keys},
          {"set_text", &Desk::set_text},
          {"remove", &Desk::remove},
+         {"removable", &Desk::removable},
          {"add", &Desk::add},
          {"keys", &Desk::keys},
          {"parts", &Desk::parts},

@@ -50,8 +50,10 @@ class Desk {
     ///   person reads it in these units.
     /// - set_keys {changes: [{key, value}], units}, or set_key {key, value, units}: as a person types it
     ///   ("14 kWh", "0.8", "2,8"); a number without a unit is in these units. remove {key}: a key, an entry
-    ///   of a list or a table. add {list, lines}: an entry [[list]]. set_text {text}. A scenario that cannot
+    ///   of a list or a table. add {list, lines}: an entry [[list]]; the first [[use]] takes the
+    ///   daily demand of [demand] beside it. set_text {text}. A scenario that cannot
     ///   be used with the change stays as it was.
+    /// - removable {keys}: those of these keys, entries and tables without which the scenario can be used.
     /// - parts {kind, paths}: the parts of that kind in the lists at these paths; take_part {kind, table,
     ///   name, paths}: its keys in place of those of the table that parts of that kind have. Answers what
     ///   changed.
@@ -88,6 +90,7 @@ class Desk {
     Answer set_keys(Request const& request);
     Answer set_text(Request const& request);
     Answer remove(Request const& request);
+    Answer removable(Request const& request);
     Answer add(Request const& request);
     Answer parts(Request const& request);
     Answer take_part(Request const& request);

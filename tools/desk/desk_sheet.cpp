@@ -1,13 +1,16 @@
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <toml++/toml.h>
 
 #include <algorithm>
 #include <array>
+#include <exception>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <stdexcept>
 #include <utility>
 
+#include "models/water/demand.hpp"
 #include "scenarios/parts/parts.hpp"
 #include "scenarios/text/key_list.hpp"
 #include "tools/desk/desk_request.hpp"
@@ -55,6 +58,28 @@ std::vector<ScenarioKey> keys_of(scenarios::Part const& part) {
         keys.push_back(std::move(key));
     }
     return keys;
+}
+
+// The daily demand of [demand] as a first entry [[use]], so that another one can be added beside it; the
+// figures stay the same. What such an entry cannot hold stays where it is.
+std::string with_demand_as_use(std::string text) {
+    constexpr std::array<std::string_view, 7> moved{
+        "daily", "tap_flow", "profile", "weekend_profile", "weekend_factor", "month_factor", "day_variation"};
+    std::string lines = "name = \"house\"\nkind = \"other\"\n";
+    bool daily = false, profile = false;
+    for (auto const& k : scenario_keys(text)) {
+        if (k.key.starts_with("use.")) return text;
+        if (!k.key.starts_with("demand.")) continue;
+        auto const name = k.key.substr(std::string_view("demand.").size());
+        if (std::find(moved.begin(), moved.end(), name) == moved.end()) continue;
+        daily = daily || name == "daily";
+        profile = profile || name == "profile";
+        lines += fmt::format("{} = {}\n", name, k.value);
+        text = without_key(text, k.key);
+    }
+    if (!daily) return text;
+    if (!profile) lines += fmt::format("profile = [{}]\n", fmt::join(models::household_profile, ", "));
+    return with_entry_added(text, "use", lines);
 }
 
 }  // namespace
@@ -107,7 +132,7 @@ Desk::Answer Desk::describe(Request const& request) {
         list.push_back({{"key", std::string(k.key)},
                         {"kind", std::string(k.unit)},
                         {"unit", std::string(field_unit(k.key, system))},
-                        {"usual", std::string(k.usual)},
+                        {"usual", shown_value(k.key, fmt::format("\"{}\"", k.usual), system)},
                         {"range", shown_range(k.key, system)},
                         {"choices", choices_of(k)},
                         {"more", k.place == scenarios::KeyPlace::more},
@@ -149,8 +174,24 @@ Desk::Answer Desk::remove(Request const& request) {
     return use_text(without_key(file_.text, request.text("key")));
 }
 
+Desk::Answer Desk::removable(Request const& request) {
+    Ordered list = Ordered::array();
+    for (auto const& key : request.get("keys", std::vector<std::string>())) {
+        try {
+            (void)scenarios::base_design(
+                scenarios::read_design_text(without_key(file_.text, key), file_.path));
+            list.push_back(key);
+        } catch (std::exception const&) {
+            continue;  // the scenario needs it
+        }
+    }
+    return {list};
+}
+
 Desk::Answer Desk::add(Request const& request) {
-    return use_text(with_entry_added(file_.text, request.text("list"), request.text("lines")));
+    auto const list = request.text("list");
+    auto const text = list == "use" ? with_demand_as_use(file_.text) : file_.text;
+    return use_text(with_entry_added(text, list, request.text("lines")));
 }
 
 Desk::Answer Desk::save(Request const&) { return {file_.text}; }

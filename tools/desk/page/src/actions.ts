@@ -5,12 +5,13 @@ import {batch} from '@preact/signals';
 import * as state from './state';
 import {asKept, keep, keepFiles, keepTyping, keptFiles, keptTyping, lastKept, type Typing} from './store';
 import {fileName} from './format';
-import {scenario_mark, sorted} from './files';
+import {download, scenario_mark, sorted} from './files';
+import {assumedRanges, inputOf, tried_years} from './ranges';
 import {loadDesign, openPort, pageTexts, type Port} from './port';
 import {spokenAnswer} from './spoken';
 import {stationOf} from './stations';
 import {texts} from './texts';
-import type {Answer, Checks, Cloudiness, Cost, Design, Figures, KeyText, Loaded, PartChange, ScenarioKey, StatedRange, Units, VerdictAnswer, Year} from './types';
+import type {Answer, Checks, Cloudiness, Cost, Design, Figures, KeyText, Loaded, PartChange, ScenarioKey, SensitivityInput, StatedRange, Units, VerdictAnswer, Year} from './types';
 
 const most_kept = 200, first_years = 12, one_edit_ms = 1500, at_once_ms = 500, longest_stale_ms = 1000;
 
@@ -28,7 +29,7 @@ function remember(files: boolean): void {
   if (!design) return;
   try {
     keep({design: asKept(design), units: state.units.value, theme: state.theme.value, option: state.option.value,
-      kept: state.kept.value, time: now()});
+      kept: state.kept.value, last_saved: state.lastSaved.value, time: now()});
     state.savedWords.value = texts.saved(now());
     if (files) keepFiles(design.files).catch(() => { state.savedWords.value = texts.not_saved; });
   } catch {
@@ -48,6 +49,7 @@ export async function use(next: Design, fresh: boolean): Promise<string> {
     if (fresh) {
       state.past.value = [];
       state.kept.value = [];
+      state.lastSaved.value = {name: texts.as_opened, text: next.text, figures: null};
       state.option.value = '';
       state.openStations.value = [];
       state.deciding.value = [];
@@ -300,9 +302,24 @@ function runYears(): Promise<void> {
       const figures = state.figures.value!;
       state.spoken.value = spokenAnswer(told, figures, state.verdict.value?.source ?? '', state.units.value);
       told = figures;
+      const last = state.lastSaved.value;
+      if (last && !last.figures && last.text === state.design.value!.text) state.lastSaved.value = {...last, figures};
     });
+    void findDeciding(option, current);
   }).catch(error => say(String(error)));
   return years_line;
+}
+
+// Which assumed inputs turn a verdict within their range, so that they are worth measuring. One question for each input, so that
+// what a view or the next change asks does not wait for all of them.
+async function findDeciding(option: string, current: () => boolean): Promise<void> {
+  const tried = assumedRanges(), found: string[] = [];
+  for (const range of tried) {
+    const answer = await inLong<{inputs: SensitivityInput[]}>('sensitivity', {inputs: [inputOf(range)], option, years: tried_years});
+    if (!current()) return;
+    if (answer.answer?.inputs.some(i => i.flipped.length > 0)) found.push(range.input);
+  }
+  state.deciding.value = [...state.deciding.value.filter(input => !tried.some(r => r.input === input)), ...found];
 }
 
 let long_call: object | null = null;  // what the second engine is asked now
@@ -340,15 +357,27 @@ export function inLong<T>(call: string, request: object): Promise<Answer<T>> {
 export function keepOption(): void {
   const figures = state.figures.value;
   if (!figures) return;
-  state.kept.value = [...state.kept.value, {name: nextName(), text: state.design.value!.text, figures}];
+  const name = nextName(), {text} = state.design.value!;
+  state.kept.value = [...state.kept.value, {name, text, figures}];
+  state.lastSaved.value = {name: texts.cloudiness.option(name), text, figures};
   remember(false);
 }
-export const nextName = () => String.fromCharCode(65 + state.kept.value.length % 26);
+/** The first letter that no kept option has. */
+export const nextName = () => [...'ABCDEFGHIJKLMNOPQRSTUVWXYZ'].find(name => state.kept.value.every(k => k.name !== name)) ?? String(state.kept.value.length + 1);
 export function dropKept(name: string): void {
   state.kept.value = state.kept.value.filter(k => k.name !== name);
   remember(false);
 }
 export const takeKept = (name: string) => useText(state.kept.value.find(k => k.name === name)!.text);
+
+/** The design as a file. */
+export function save(): void {
+  const {path, text} = state.design.value!;
+  download(fileName(path), text, 'application/toml');
+  const last = state.lastSaved.value;
+  state.lastSaved.value = {name: texts.as_saved(now()), text, figures: last?.text === text ? last.figures : state.running.value ? null : state.figures.value};
+  remember(false);
+}
 
 /** The whole text of the scenario in place of the one that is open. */
 export const useText = (text: string) => inTurn(() => use({...state.design.value!, text}, false));
@@ -447,6 +476,7 @@ export async function start(): Promise<void> {
         say(texts.not_recovered(wrong));
       } else {
         state.kept.value = before.kept ?? [];
+        state.lastSaved.value = before.last_saved ?? state.lastSaved.value;
         if (before.units !== state.units.value) setUnits(before.units);
         if (state.options.value.includes(before.option)) setOption(before.option);
         state.savedWords.value = texts.recovered(before.time);

@@ -1,6 +1,6 @@
 import assert from 'node:assert/strict';
 import {test} from 'node:test';
-import {clock, csv, dayText, number, volume, shortRange} from './format';
+import {clock, csv, dayText, number, shortRange, tenths, volume} from './format';
 
 test('figures have three digits and commas', () => {
   assert.equal(number(0), '0');
@@ -8,6 +8,7 @@ test('figures have three digits and commas', () => {
   assert.equal(number(12345.6), '12,346');
   assert.equal(volume(3.785411784, 'us'), '1 gal');
   assert.equal(volume(100, 'metric'), '100 L');
+  assert.deepEqual([92, 1234.56].map(tenths), ['92.0', '1,234.6']);
 });
 test('a range is short, and both of its ends are accepted', () => {
   assert.equal(shortRange('0 to 264172 gal/day'), '0 to 264,000 gal/day');

@@ -11,6 +11,8 @@ export function number(value: number): string {
   return value.toLocaleString(texts.locale, {maximumFractionDigits: digits});
 }
 
+/** For columns, in which the points stand below each other. */
+export const tenths = (value: number) => value.toLocaleString(texts.locale, {minimumFractionDigits: 1, maximumFractionDigits: 1});
 export const whole = (value: number) => value.toLocaleString(texts.locale, {maximumFractionDigits: 0});
 /** A range in three digits, inward, so that both ends are accepted: "0 to 264172 gal/day" is "0 to 264,000 gal/day". */
 export function shortRange(range: string): string {

@@ -1,6 +1,6 @@
 // The page's state, all of it. Components read the signals; src/actions.ts alone changes them.
 import {computed, signal} from '@preact/signals';
-import type {Checks, Cost, Design, Figures, Kept, KeyText, ScenarioKey, StatedRange, Units, Verdict, VerdictAnswer, Year, YearsVerdict} from './types';
+import type {Checks, Cost, Design, Figures, Kept, KeyText, Saved, ScenarioKey, StatedRange, Units, Verdict, VerdictAnswer, Year, YearsVerdict} from './types';
 
 export type Phase = 'starting' | 'ready' | 'broken';
 export type View = 'worst' | 'cloudiness' | 'decides' | 'sizes' | 'year' | 'checks' | 'options' | 'vary' | 'report' | 'text';
@@ -34,7 +34,7 @@ export const refused = signal<Record<string, {typed: string; message: string}>>(
 export const ranges = signal<StatedRange[]>([]);
 /** The size of one part, by key, where a part was taken: arrow keys step by it. */
 export const partSizes = signal<Record<string, string>>({});
-/** Inputs within whose range a verdict turns, from the view "What decides". */
+/** Inputs within whose range a verdict turns. */
 export const deciding = signal<string[]>([]);
 export const openStations = signal<number[]>([]);
 
@@ -52,6 +52,8 @@ export const running = signal(false);
 export const autonomy = signal<number | null | undefined>(undefined);
 export const cost = signal<Cost | null>(null);
 export const kept = signal<Kept[]>([]);
+/** What the line "Since ..." compares with. */
+export const lastSaved = signal<Saved | null>(null);
 /** Figures before the last change, and when it was made: what got better or worse is marked for three seconds. */
 export const before = signal<Figures | null>(null);
 export const view = signal<View>('worst');

@@ -9,7 +9,8 @@ export interface Station {
   tables: string[];
   /** The key whose value sums the line up. */
   sum: string[];
-  caution?: 'battery' | 'grid' | 'cable' | 'generator';
+  /** Of the hazards here. */
+  cautions?: (keyof typeof texts.cautions)[];
   /** Parts that can fill a table: kind and table. */
   parts?: [kind: string, table: string][];
   checks: RegExp;
@@ -20,12 +21,12 @@ export const stations: Station[] = [
   {name: 'Well and pump', tables: ['well', 'pump', 'motor', 'drive', 'pump_gate', 'pipe', 'friction'], sum: ['motor.rated_power'],
     parts: [['pump', 'pump'], ['motor', 'motor'], ['drive', 'drive']], checks: /^(motor|pump|pipe|soft-start)/},
   {name: 'Tank or cistern', tables: ['tank', 'cistern', 'booster'], sum: ['cistern.capacity', 'tank.volume'], parts: [['tank', 'tank'], ['cistern', 'cistern']], checks: /^(tank|low-pressure|shortest-run|starts-per-day)/},
-  {name: 'Cable and controls', tables: ['cable', 'wiring', 'check', 'waiver'], sum: ['wiring.breaker', 'cable.1.size'], caution: 'cable', checks: /^(cable|breaker|dc-|start-motor|protection)/},
+  {name: 'Cable and controls', tables: ['cable', 'wiring', 'check', 'waiver'], sum: ['wiring.breaker', 'cable.1.size'], cautions: ['cable'], checks: /^(cable|breaker|dc-|start-motor|protection)/},
   {name: 'Other loads', tables: ['load'], sum: ['load.1.power'], checks: /^(leg-load|phase-load)/},
   {name: 'Inverter', tables: ['inverter', 'charger'], sum: ['inverter.rated_power'], parts: [['inverter', 'inverter'], ['charger', 'charger']], checks: /^(start-surge|start-measured|running-load)/},
-  {name: 'Battery', tables: ['battery'], sum: ['battery.capacity', 'battery.unit_capacity'], caution: 'battery', parts: [['battery', 'battery']], checks: /^(battery|start-battery|autonomy)/},
+  {name: 'Battery', tables: ['battery'], sum: ['battery.capacity', 'battery.unit_capacity'], cautions: ['battery'], parts: [['battery', 'battery']], checks: /^(battery|start-battery|autonomy)/},
   {name: 'Array', tables: ['array', 'controller'], sum: ['array.rated_power', 'array.modules_in_series'], parts: [['module', 'array.module'], ['controller', 'controller']], checks: /^(array|controller)/},
-  {name: 'Grid and generator', tables: ['backup', 'second_backup', 'tariff', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], caution: 'grid', parts: [['generator', 'generator']], checks: /^(generator|grid|bypass|tariff)/},
+  {name: 'Grid and generator', tables: ['backup', 'second_backup', 'tariff', 'generator', 'outage', 'outage_statistics', 'bypass'], sum: ['backup.kind'], cautions: ['grid', 'generator'], parts: [['generator', 'generator']], checks: /^(generator|grid|bypass|tariff)/},
   {name: 'Weather', tables: ['weather', 'place', 'elevation', 'latitude', 'longitude'], sum: ['weather.file'], checks: /^$/},
   {name: 'Prices and what is asked', tables: ['title', 'question', 'units', 'rules', 'required', 'prices', 'search', 'parts', 'option'], sum: ['prices.purchase', 'required.years_without_shortage'], checks: /^$/},
 ];
@@ -38,6 +39,8 @@ export const lists: Record<keyof typeof texts.lists, string> = {
   load: `name = "${texts.lists.load.name}"\npower = "10 W"\n`,
   outage: 'start = "12-20 18:00"\nlength = "24 h"\n',
   bypass: 'start = "06-01 08:00"\nlength = "8 h"\n',
+  option: `name = "${texts.lists.option.name}"\n`,
+  'search.axis': `name = "${texts.lists['search.axis'].name}"\n"battery.capacity" = ["10 kWh", "20 kWh"]\n`,
   waiver: `check = "cable-drop"\nreason = "${texts.lists.waiver.name}"\n`,
 };
 export const isList = (table: string): table is keyof typeof lists => table in lists;
@@ -95,7 +98,7 @@ export function groupsOf(station: number, described: KeyText[], keys: ScenarioKe
     }
   for (const t of known) {
     const top = topOf(t.key);
-    if (isList(top) || top === 'option') continue;  // only the entries that are there
+    if (isList(top)) continue;  // only the entries that are there
     group(t.key.includes('.') ? top : '', '', '');
   }
   const taken = new Set<string>();
@@ -129,7 +132,7 @@ export function labelOf(key: string, table: string): string {
   return words.length > 1 ? `${words.slice(0, -1).join(' ')}: ${words.at(-1)}` : words[0]!;
 }
 
-export const tableWords = (table: string) => table.replaceAll('_', ' ').replace(/\.(\d+)$/, ' $1').replaceAll('.', ' ');
+export const tableWords = (table: string) => table === 'required' ? texts.required : table.replaceAll('_', ' ').replace(/\.(\d+)$/, ' $1').replaceAll('.', ' ');
 
 /** The mark of a line: a refused value, a check that fails, something assumed or not known, or nothing of these. */
 export function markOf(station: number, checks: Check[], assumed: string[], refused: string[]): 'wrong' | 'fail' | 'assumed' | 'done' {

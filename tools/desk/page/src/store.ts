@@ -1,5 +1,5 @@
 // What the browser keeps of the page: the design's text and settings, and the bytes of files that were opened with it.
-import type {Design, Kept, Units} from './types';
+import type {Design, Kept, Saved, Units} from './types';
 
 const name = 'holdwater-desk';
 const most_text = 4 << 20;
@@ -10,6 +10,7 @@ export interface Keeping {
   theme: string;
   option: string;
   kept: Kept[];
+  last_saved?: Saved | null;
   time: string;
 }
 

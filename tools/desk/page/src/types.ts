@@ -223,3 +223,12 @@ export interface Kept {
   text: string;
   figures: Figures;
 }
+
+/** The design that changes are counted from: as it was opened, saved to a file, or kept as an option. */
+export interface Saved {
+  /** "the design was opened", "option A". */
+  name: string;
+  text: string;
+  /** null: its answer has not come yet. */
+  figures: Figures | null;
+}

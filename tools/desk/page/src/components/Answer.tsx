@@ -49,8 +49,8 @@ function Six() {
 }
 
 function Since() {
-  const last = state.kept.value.at(-1), now = state.figures.value;
-  if (!last || !now || state.partial.value || state.running.value) return null;
+  const last = state.lastSaved.value, now = state.figures.value;
+  if (!last?.figures || !now || last.text === state.design.value?.text || state.partial.value || state.running.value) return null;
   const words = changeWords(last.figures, now, state.units.value);
   return <p class="since" id="since">{words === '' ? texts.since_nothing(last.name) : texts.since(last.name, words)}</p>;
 }
@@ -62,7 +62,7 @@ export function Answer() {
   const judged = v && state.judged(v.verdict, v.source);
   return <section id="answer" class={open ? 'open' : ''} aria-labelledby="answer-title" aria-busy={state.running.value}>
     <button type="button" class="bar-opener" aria-expanded={open} onClick={() => setOpen(!open)}>{open ? texts.less_answer : texts.whole_answer}</button>
-    <h2 id="answer-title">{texts.answer_title}</h2>
+    <h2 id="answer-title" tabIndex={-1}>{texts.answer_title}</h2>
     <p id="spoken" class="hidden" role="status">{state.spoken.value}</p>
     {state.options.value.length > 0 && <p><label>{texts.design} <select id="option" value={state.option.value} onChange={e => setOption(e.currentTarget.value)}>
       <option value="">{texts.base_design}</option>{state.options.value.map(name => <option value={name}>{name}</option>)}</select></label></p>}

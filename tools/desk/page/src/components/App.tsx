@@ -1,4 +1,5 @@
 // The page: header, message, and two halves, or the doors.
+import {useEffect, useRef} from 'preact/hooks';
 import {openFiles} from '../actions';
 import * as state from '../state';
 import {texts} from '../texts';
@@ -16,6 +17,12 @@ export function App({version}: {version: string}) {
     event.preventDefault();
     if (event.dataTransfer) void openFiles(event.dataTransfer.files);
   };
+  // A door that was gone through is no longer there; the answer comes next.
+  const behind = useRef(door);
+  useEffect(() => {
+    if (behind.current !== 'none' && door === 'none' && state.phase.value === 'ready') document.getElementById('answer-title')?.focus();
+    behind.current = door;
+  }, [door]);
   return <div class="page" onDragOver={e => e.preventDefault()} onDrop={drop} data-phase={state.phase.value} data-open={state.design.value?.path ?? ''} data-running={String(state.running.value)}>
     {open && <><a class="skip" href="#answer-title">{texts.skip}</a><a class="skip" href="#sheet-title">{texts.skip_to_sheet}</a></>}
     <Header />

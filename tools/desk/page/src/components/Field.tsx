@@ -78,7 +78,7 @@ export function Field({field, table}: {field: FieldOf; table: string}) {
             onInput={onInput} onBlur={() => send(true)} onKeyDown={onKeyDown} />}
       {value && has_source(text?.kind ?? '') && <Source of={key} label={label} value={shown} />}
     </div>
-    <span class="about" id={`${id}-about`}>{about}{about && (text?.help || value?.note) ? '. ' : ''}{capital(text?.help.replaceAll('`', '') ?? '')}{value?.note ? ` — ${value.note}` : ''}</span>
+    <span class="about" id={`${id}-about`}>{[about, capital(text?.help.replaceAll('`', '') ?? ''), value?.note ? texts.note_in_file(value.note) : ''].filter(t => t).join('. ')}</span>
     <span class="wrong" id={`${id}-wrong`} role={refused ? 'alert' : undefined}>{refused ? `${refused.message} ${texts.still(shown)}` : ''}</span>
   </div>;
 }

@@ -1,7 +1,5 @@
 // Title, saved state, undo and redo, open and save, units and colors.
-import {redo, setTheme, setUnits, undo} from '../actions';
-import {download} from '../files';
-import {fileName} from '../format';
+import {redo, save, setTheme, setUnits, undo} from '../actions';
 import * as state from '../state';
 import {texts} from '../texts';
 import type {Units} from '../types';
@@ -18,7 +16,7 @@ export function Header() {
         <button id="undo" type="button" disabled={state.past.value.length === 0} onClick={() => void undo()}>{texts.undo}</button>
         <button id="redo" type="button" disabled={state.future.value.length === 0} onClick={() => void redo()}>{texts.redo}</button>
         <button id="doors" type="button" aria-expanded={state.door.value !== 'none'} onClick={() => { state.door.value = state.door.value === 'none' ? 'doors' : 'none'; }}>{texts.open}</button>
-        <button id="save" type="button" onClick={() => download(fileName(design.path), design.text, 'application/toml')}>{texts.save}</button>
+        <button id="save" type="button" onClick={save}>{texts.save}</button>
       </>}
       <label>{texts.units} <select id="units" value={state.units.value} onChange={e => setUnits(e.currentTarget.value as Units)}>
         <option value="us">{texts.us}</option><option value="metric">{texts.metric}</option></select></label>

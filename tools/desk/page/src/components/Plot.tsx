@@ -81,7 +81,7 @@ export function Plot({label, height, option, count, describe, start = 0, page = 
     step();
   };
   return <div class="plot">
-    <div ref={box} class="plot-box" style={{height: `${height}px`}} tabIndex={0} role="application" aria-roledescription="plot" aria-label={`${label}. ${texts.readout_help}`} onKeyDown={onKeyDown}
+    <div ref={box} class="plot-box" style={{height: `${height}px`}} tabIndex={0} role="application" aria-roledescription={texts.plot} aria-label={`${label}. ${texts.readout_help}`} onKeyDown={onKeyDown}
       onFocus={() => setFocused(true)} onBlur={() => setFocused(false)} />
     {zoom && <p class="tools"><button type="button" onClick={() => scale(0.5)}>{texts.zoom_in}</button><button type="button" onClick={() => scale(2)}>{texts.zoom_out}</button></p>}
     {count > 0 && <p class="readout" aria-live={focused ? 'polite' : 'off'}>{describe(place).join(' · ')}</p>}

@@ -1,5 +1,5 @@
 // The questions of `init` as a form. Their names are those of the command's options.
-import {useState} from 'preact/hooks';
+import {useEffect, useRef, useState} from 'preact/hooks';
 import {startDesign} from '../actions';
 import {door} from '../state';
 import {formValues, keepForm, keptForm} from '../store';
@@ -14,7 +14,7 @@ interface Question {
 }
 const both = (text: string) => ({us: text, metric: text});
 export const questions: Question[] = [
-  {name: 'place', usual: both('My place')},
+  {name: 'place', usual: both(texts.question_usual.place)},
   {name: 'latitude', usual: both('44')},
   {name: 'longitude', usual: both('-100')},
   {name: 'elevation', usual: {us: '650 ft', metric: '200 m'}, unit: {us: 'ft', metric: 'm'}},
@@ -22,10 +22,10 @@ export const questions: Question[] = [
   {name: 'pump', usual: {us: '1 hp', metric: '0.75 kW'}, choices: []},
   {name: 'wiring', usual: both('3-wire'), choices: ['3-wire', '2-wire']},
   {name: 'switch', usual: {us: '40/60 psi', metric: '2.8/4.1 bar'}, unit: {us: 'psi', metric: 'bar'}},
-  {name: 'tank', usual: both('sized for the pump'), unit: {us: 'gal', metric: 'L'}},
+  {name: 'tank', usual: both(texts.question_usual.tank), unit: {us: 'gal', metric: 'L'}},
   {name: 'people', usual: both('3')},
   {name: 'backup', usual: both('none'), choices: ['none', 'grid', 'generator']},
-  {name: 'generator', usual: both('sized for the start'), unit: both('kW')},
+  {name: 'generator', usual: both(texts.question_usual.generator), unit: both('kW')},
   {name: 'battery-place', usual: both('heated'), choices: ['heated', 'unheated']},
   {name: 'ac', usual: {us: '240 V 60 Hz', metric: '230 V 50 Hz'}},
 ];
@@ -53,6 +53,9 @@ export function Questions() {
   const [kept] = useState(() => keptForm('questions'));
   const [units, setUnits] = useState<Units>(kept.units === 'metric' ? 'metric' : 'us');
   const [wrong, setWrong] = useState({name: '', message: ''});
+  // The button that opened the form is gone, and the focus with it.
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => heading.current?.focus(), []);
   const submit = async (event: SubmitEvent) => {
     event.preventDefault();
     const error = await startDesign(answersOf(formValues(event.currentTarget as HTMLFormElement), units));
@@ -62,7 +65,7 @@ export function Questions() {
     if (at.name !== '') document.getElementById(`question-${at.name}`)?.focus();
   };
   return <section class="questions" aria-labelledby="questions-title">
-    <h2 id="questions-title">{texts.questions_title}</h2>
+    <h2 id="questions-title" ref={heading} tabIndex={-1}>{texts.questions_title}</h2>
     <p class="note">{texts.questions_note}</p>
     <form onSubmit={e => void submit(e as unknown as SubmitEvent)} onInput={e => keepForm('questions', formValues(e.currentTarget))} noValidate>
       <fieldset><legend>{texts.units}</legend>{(['us', 'metric'] as const).map(u =>

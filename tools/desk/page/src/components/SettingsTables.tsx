@@ -4,11 +4,15 @@ import {keys, view} from '../state';
 import type {Group} from '../stations';
 import {optionTable, partsTable, searchTables, type SettingsTable} from '../tables';
 import {texts} from '../texts';
+import {AddKey} from './AddKey';
 import {DataTable} from './DataTable';
 import {Fields} from './Fields';
 
 /** The tables of these groups, which are those of options and of the search. */
 export const tabled = (group: Group) => group.used && /^(option\.\d+|search)$/.test(group.table);
+
+// The tables of a group that take any key.
+const anyKey = ({table, common}: Group) => table === 'search' ? [...new Set(common.flatMap(f => /^search\.axis\.\d+/.exec(f.key)?.[0] ?? []))] : [table];
 
 function Shown({table}: {table: SettingsTable}) {
   return <><h4>{table.name}</h4><DataTable name={table.name} head={table.head} rows={table.rows} text={table.head.map((_, i) => i)} /></>;
@@ -27,5 +31,6 @@ export function SettingsGroup({group}: {group: Group}) {
     <p class="tools"><button type="button" aria-expanded={open} onClick={() => setOpen(!open)}>{open ? texts.tables.fewer : texts.tables.edit}</button>
       <button type="button" onClick={() => { view.value = 'text'; }}>{texts.tables.as_text}</button></p>
     {open && <Fields group={group} />}
+    {open && anyKey(group).map(table => <AddKey key={table} table={table} />)}
   </div>;
 }

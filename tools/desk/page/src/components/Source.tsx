@@ -4,6 +4,8 @@ import {removeKey, setKey, setKeys} from '../actions';
 import * as state from '../state';
 import {texts} from '../texts';
 
+/** As the scenario has them; '' is not stated. */
+const sources = ['', 'nameplate', 'measured', 'table', 'assumed'] as const;
 const keyOf = (table: string, key: string) => `${table}."${key}"`;
 
 export function Source({of, label, value}: {of: string; label: string; value: string}) {
@@ -27,7 +29,7 @@ export function Source({of, label, value}: {of: string; label: string; value: st
   return <><span class="source">
     <label class="hidden" for={id}>{texts.source_of(label)}</label>
     <select id={id} class={shown === 'assumed' ? 'assumed' : ''} value={shown} onChange={e => void choose(e.currentTarget.value)}>
-      {texts.sources.map((name, i) => <option value={i === 0 ? '' : name}>{i === 0 ? `${texts.source}: ${name}` : name}</option>)}
+      {sources.map(source => <option value={source}>{source === '' ? `${texts.source}: ${texts.sources['']}` : texts.sources[source]}</option>)}
     </select>
     {shown === 'assumed' && <span class="range">
       <label>{texts.range_low} <input size={7} value={low} onChange={e => setRange(e.currentTarget.value.trim(), high || value)} /></label>

@@ -1,21 +1,31 @@
 import assert from 'node:assert/strict';
+import {readdirSync, readFileSync} from 'node:fs';
+import {join} from 'node:path';
 import {test} from 'node:test';
 import {renderToString} from 'preact-render-to-string';
 import * as state from '../state';
 import {texts} from '../texts';
 import type {VerdictAnswer, Year} from '../types';
+import {AddKey} from './AddKey';
 import {Answer, worstWords} from './Answer';
+import {App} from './App';
 import {DataTable} from './DataTable';
 import {Doors} from './Doors';
 import {Dots} from './Dots';
 import {Field} from './Field';
+import {Fields} from './Fields';
 import {Figure} from './Figure';
+import {Footer} from './Footer';
 import {Handles, placeOf, valueAt} from './Handles';
 import {Header} from './Header';
+import {PartPicker} from './PartPicker';
+import {Plot} from './Plot';
 import {answersOf, Questions, questions, wrongAt} from './Questions';
 import {SettingsGroup} from './SettingsTables';
 import {Sheet} from './Sheet';
 import {Source} from './Source';
+import {StationLine} from './StationLine';
+import {Views} from './Views';
 import {WeatherInUse} from './WeatherInUse';
 
 const set = (held: number) => ({years: 50, held, held_low: 40, held_high: 49, needed: 48, met: held >= 48, close: false, limit_met: true, worst_shortage_hours: 9, hours_short: []});
@@ -64,7 +74,7 @@ test('a refused value is said at its field, with the value that is still used', 
   state.refused.value = {'battery.capacity': {typed: '14 gal', message: '14 gal is no energy'}};
   const html = renderToString(<Field field={{key: 'battery.capacity', text, value}} table="battery" />);
   assert.match(html, /14 gal is no energy The answer still uses 10 kWh\./);
-  assert.match(html, /0 to 1,000 kWh; required\. Of the whole battery — two boxes/);
+  assert.match(html, /0 to 1,000 kWh; required\. Of the whole battery\. In the file: two boxes/);
   assert.match(html, /source: not stated/);
   assert.match(html, /aria-invalid/);
   state.refused.value = {};
@@ -98,6 +108,108 @@ test('the options of a scenario are a table, their keys behind it', () => {
   assert.match(html, /battery: capacity<\/th><td[^>]*>–<\/td><td[^>]*>9 kWh/);
   assert.ok(html.includes(texts.tables.edit));
   state.keys.value = [];
+});
+test('a line has its number, name, sum and mark, and says what is to be measured', () => {
+  const key = (name: string, shown: string) => ({key: name, entry: '', value: shown, shown, note: ''});
+  state.keys.value = [key('battery.capacity', '10 kWh'), key('provenance."battery.capacity"', 'assumed')];
+  const line = () => renderToString(<StationLine number={6} />);
+  assert.match(line(), /7<\/span>.*Battery.*10 kWh.*mark assumed/);
+  assert.ok(!line().includes('it decides'));
+  state.deciding.value = ['battery.capacity'];
+  assert.match(line(), /Measure capacity: it decides\./);
+  assert.ok(!renderToString(<StationLine number={7} />).includes('it decides'));
+  state.deciding.value = [];
+  state.keys.value = [];
+});
+test('an open line has its caution before its fields', () => {
+  state.openStations.value = [6, 8];
+  state.described.value = [{key: 'battery.capacity', kind: 'kWh', unit: 'kWh', usual: 'required', range: '', choices: [], more: false, help: ''}];
+  state.keys.value = [{key: 'battery.capacity', entry: '', value: '"10 kWh"', shown: '10 kWh', note: ''}];
+  const html = renderToString(<StationLine number={6} />);
+  assert.ok(html.indexOf(texts.cautions.battery) > 0 && html.indexOf(texts.cautions.battery) < html.indexOf('data-key="battery.capacity"'));
+  const sources = renderToString(<StationLine number={8} />);
+  assert.ok(sources.includes(texts.cautions.grid) && sources.includes(texts.cautions.generator));
+  state.openStations.value = [];
+  state.described.value = [];
+  state.keys.value = [];
+});
+test('the keys of a table that are described as more stand behind a button that counts them', () => {
+  const text = (key: string, more: boolean) => ({key, kind: 'W', unit: 'W', usual: 'none', range: '', choices: [], more, help: ''});
+  const html = renderToString(<Fields group={{table: 'tank', entry: '', list: '', used: true, common: [{key: 'tank.volume', text: text('tank.volume', false), value: null}],
+    more: [{key: 'tank.a', text: text('tank.a', true), value: null}, {key: 'tank.b', text: text('tank.b', true), value: null}]}} />);
+  assert.match(html, /data-key="tank\.volume"/);
+  assert.ok(!html.includes('data-key="tank.a"'));
+  assert.ok(html.includes(texts.more(2)));
+});
+test('a part is picked from a list of its table', () => assert.match(renderToString(<PartPicker kind="pump" table="pump" />), /pump: from a part.*data-part="pump"/));
+test('a plot has its read-out as text, and its label says how to move it', () => {
+  const html = renderToString(<Plot label="Days" height={300} option={() => ({})} count={3} start={1} describe={i => [`day ${i}`, 'dry']} zoom />);
+  assert.match(html, /role="application"[^>]*aria-label="Days\. Arrow keys/);
+  assert.match(html, /class="readout"[^>]*>day 1 · dry/);
+  assert.ok(html.includes(texts.zoom_in));
+});
+test('one view at a time, and the pressed button tells which', () => {
+  state.view.value = 'checks';
+  const html = renderToString(<Views />);
+  assert.equal(html.match(/aria-pressed="true"/g)?.length, 1);
+  assert.match(html, /data-view="checks" aria-pressed="true"/);
+  assert.ok(html.includes(texts.checks.title));
+  state.view.value = 'worst';
+});
+test('the page has its doors until a design is open, then both halves', () => {
+  state.phase.value = 'ready';
+  state.door.value = 'doors';
+  assert.ok(renderToString(<App version="1" />).includes(texts.doors_title));
+  state.design.value = {path: 'a.toml', text: '', files: {}, weather: []};
+  state.door.value = 'none';
+  const html = renderToString(<App version="1" />);
+  assert.ok(!html.includes(texts.doors_title) && html.includes('id="answer"') && html.includes('id="sheet"') && html.includes('id="views"'));
+  state.design.value = null;
+  state.door.value = 'doors';
+});
+test('the footer says that nothing is sent, and has the cautions', () => {
+  const html = renderToString(<Footer version="1.2" />);
+  assert.match(html, /Holdwater 1\.2.*sends nothing/);
+  assert.match(html, /transfer switch/);
+});
+test('what changed since the design was opened, saved or kept is one line', () => {
+  const year = {shortage_hours: 0, generator_run_h: 3, generator_fuel_l: 0, grid_kwh: 0, pump_starts: 730, max_starts_per_day: 4} as Year;
+  state.design.value = {path: 'a.toml', text: 'new', files: {}, weather: []};
+  state.year.value = year;
+  const line = () => /id="since">([^<]*)/.exec(renderToString(<Answer />))?.[1];
+  const figures = {...state.figures.value!, year: {...year, generator_run_h: 40}};
+  state.lastSaved.value = {name: texts.as_opened, text: 'old', figures: null};
+  assert.equal(line(), undefined);
+  state.lastSaved.value = {name: texts.as_opened, text: 'old', figures};
+  assert.equal(line(), 'Since the design was opened: −37 h generator.');
+  state.lastSaved.value = {name: texts.as_saved('14:05'), text: 'old', figures: state.figures.value};
+  assert.equal(line(), 'Since the file was saved at 14:05: no figure changed.');
+  state.lastSaved.value = {name: texts.as_opened, text: 'new', figures};
+  assert.equal(line(), undefined);
+  state.lastSaved.value = state.design.value = null;
+});
+test('every component and every view has a test', () => {
+  const here = join(process.env.HOLDWATER_SOURCE!, 'tools/desk/page/src');
+  for (const folder of ['components', 'views']) {
+    const files = readdirSync(join(here, folder));
+    const tests = ['components', 'views'].flatMap(f => readdirSync(join(here, f)).filter(name => /\.test\.tsx?$/.test(name)).map(name => readFileSync(join(here, f, name), 'utf8'))).join('\n');
+    for (const name of files.filter(f => /\.tsx$/.test(f) && !/\.test\./.test(f)).map(f => f.replace(/\.tsx$/, ''))) assert.match(tests, new RegExp(`from '[./\\w]*/${name}'`), name);
+  }
+});
+test('no component has words of its own: all are in texts.ts', () => {
+  const here = join(process.env.HOLDWATER_SOURCE!, 'tools/desk/page/src');
+  const own = [/(?<![=-])>\s*[A-Za-z][a-z]+[^<>{}=;()]*</, /(?:title|aria-label|placeholder|aria-roledescription)="[A-Za-z ]+"/, /'[A-Z][a-z]+( [a-z]+)+[^']*'/];
+  for (const folder of ['components', 'views'])
+    for (const name of readdirSync(join(here, folder)).filter(f => /\.tsx$/.test(f) && !/\.test\./.test(f)))
+      for (const line of readFileSync(join(here, folder, name), 'utf8').split('\n').filter(l => !/^\s*(\/\/|\/\*\*)/.test(l)))
+        for (const words of own) assert.ok(!words.test(line), `${name}: ${line}`);
+});
+test('an option takes any described key', () => {
+  state.described.value = ['battery.capacity', 'option.KEY', 'title'].map(key => ({key, kind: '', unit: '', usual: '', range: '', choices: [], more: false, help: 'what it is'}));
+  const html = renderToString(<AddKey table="option.1" />);
+  assert.equal(html.match(/<option /g)?.length, 1);
+  assert.match(html, /<option value="battery\.capacity">what it is/);
+  state.described.value = [];
 });
 test('the sheet has eleven lines', () => assert.equal(renderToString(<Sheet />).match(/class="station"/g)?.length, 11));
 test('the page begins with three doors', () => {

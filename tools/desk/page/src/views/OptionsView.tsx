@@ -83,7 +83,7 @@ function Shown({found}: {found: Comparison | null}) {
   const {designs, best, first, order, cost_note, years_note} = found;
   const shown = rowsFor(state.units.value).filter(([name, , endless]) => designs.every(d => name in d && (endless || d[name] !== null)));
   return <>
-    <p><strong>{words.first(first)}</strong> ({order}).</p>
+    <p><strong>{words.first(first)}</strong> {words.order(order)}</p>
     <DataTable name={texts.view.options} file="options" head={[words.figure, ...designs.map(d => d.name)]}
       rows={shown.map(([name, show]) => [nameOf(name), ...designs.map(d => show(d[name], d) + (best[name]?.includes(d.name) ? ' *' : ''))])} />
     <p class="note">{words.note}</p>

@@ -4,10 +4,10 @@ import {DataTable} from '../components/DataTable';
 import {Plot} from '../components/Plot';
 import {setKeys} from '../actions';
 import {axis, base, type Palette} from '../plot_theme';
+import {scaled} from '../ranges';
 import {keys, option, units, valueOf} from '../state';
 import {texts} from '../texts';
 import type {Answer, VerdictRow} from '../types';
-import {scaled} from './DecidesView';
 import {StudyView} from './StudyView';
 
 const factors = [0.5, 0.75, 1, 1.5, 2, 3];

@@ -5,11 +5,12 @@ import {Handles} from '../components/Handles';
 import {Plot} from '../components/Plot';
 import {number, percent, volume} from '../format';
 import {base, tooltip, underAxis, valueAxis, type Palette} from '../plot_theme';
+import {scaled} from '../ranges';
 import {keys, option, units} from '../state';
+import {keepForm, keptForm} from '../store';
 import {keyWords} from '../tables';
 import {texts} from '../texts';
-import type {Answer, Units, VerdictRow, Year} from '../types';
-import {scaled} from './DecidesView';
+import type {Answer, ScenarioKey, Units, VerdictRow, Year} from '../types';
 import {StudyView} from './StudyView';
 
 const words = texts.vary;
@@ -66,13 +67,25 @@ function Shown({rows, name, file}: {rows: Row[]; name: string; file: string}) {
   </>;
 }
 
+type Asked = Record<'key' | 'low' | 'high' | 'steps', string>;
+const halfToDouble = (of: ScenarioKey | undefined, steps: string): Asked => ({key: of?.key ?? '', low: scaled(of?.shown ?? '', 0.5) ?? '', high: scaled(of?.shown ?? '', 2) ?? '', steps});
+// What was typed before, while the key has the value of which it was typed.
+function keptOf(numeric: ScenarioKey[]): Asked | null {
+  const {key = '', low = '', high = '', steps = '', of} = keptForm('vary');
+  return numeric.some(k => k.key === key && k.shown === of) ? {key, low, high, steps} : null;
+}
+
 export function VaryView() {
   const numeric = keys.value.filter(k => /^-?\d+(\.\d+)?( [^,;]*)?$/.test(k.shown) && !/^(provenance|assumed_range|option|search)\./.test(k.key));
   const usual = numeric.find(k => k.key === 'battery.capacity') ?? numeric[0];
-  const [asked, setAsked] = useState(() => ({key: usual?.key ?? '', low: scaled(usual?.shown ?? '', 0.5) ?? '', high: scaled(usual?.shown ?? '', 2) ?? '', steps: '7'}));
+  const [asked, change] = useState(() => keptOf(numeric) ?? halfToDouble(usual, '7'));
+  const setAsked = (next: Asked) => {
+    change(next);
+    keepForm('vary', {...next, of: numeric.find(k => k.key === next.key)?.shown ?? ''});
+  };
   const [run, setRun] = useState<{key: string; values: string[]} | null>(null);
   const [wrong, setWrong] = useState('');
-  const choose = (key: string) => { const shown = numeric.find(k => k.key === key)!.shown; setAsked({key, low: scaled(shown, 0.5) ?? '', high: scaled(shown, 2) ?? '', steps: asked.steps}); };
+  const choose = (key: string) => setAsked(halfToDouble(numeric.find(k => k.key === key), asked.steps));
   const go = (of = asked) => {
     const steps = Number(of.steps), values = between(of.low, of.high, steps);
     setWrong(!values ? words.wrong_ends : !(steps <= 100 && Number.isInteger(steps)) ? words.wrong_steps : '');

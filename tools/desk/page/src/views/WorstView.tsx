@@ -52,7 +52,7 @@ export function hoursOption(h: Hours, of: Units) {
     const label = (value: string) => dayText(h.first_hour + Number(value));
     const line = {type: 'line', symbol: 'none', sampling: 'lttb'};
     const color: Record<string, string> = {s: p.color('sun'), b: p.color('battery'), r: p.color('grid'), g: p.color('generator'), x: p.color('nothing'), '!': p.color('nothing')};
-    const soc_line = (y: number, words: string, position: string) => ({yAxis: y, label: {formatter: words, position, color: p.color('ink'), fontSize: 11},
+    const soc_line = (y: number, words: string, position: string) => ({yAxis: y, label: {formatter: words, position, color: p.color('ink'), fontSize: 11, backgroundColor: p.color('paper'), padding: [1, 2]},
       lineStyle: {color: p.color('ink'), type: 'dashed', width: 1}});
     return {
       ...base(p),

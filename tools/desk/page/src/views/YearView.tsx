@@ -2,7 +2,7 @@
 import {useMemo} from 'preact/hooks';
 import {DataTable} from '../components/DataTable';
 import {Plot} from '../components/Plot';
-import {dateOfHour, dayText, monthName, number, volumeOf, volumeUnit} from '../format';
+import {dateOfHour, dayText, monthName, number, tenths, volumeOf, volumeUnit, whole} from '../format';
 import {axis, base, tooltip, valueAxis, type Palette} from '../plot_theme';
 import {inLong} from '../actions';
 import {option, units} from '../state';
@@ -88,7 +88,7 @@ function Shown({h}: {h: Hours}) {
     <h4>{words.found}</h4>
     <dl class="found">{h.lines.map(line => <div><dt>{line.label}</dt><dd>{line.text}</dd></div>)}</dl>
     <DataTable name={texts.view.year} file="the-year" head={[...words.head(volumeUnit(of))]}
-      rows={monthsOf(h).map(m => [m.name, number(m.pv), number(m.load), number(m.backup), number(m.generator_run_h), number(volumeOf(m.demand_l, of)), String(m.short_h), number(100 * m.soc_min), number(100 * m.soc_mean)])} />
+      rows={monthsOf(h).map(m => [m.name, ...[m.pv, m.load, m.backup, m.generator_run_h].map(tenths), whole(volumeOf(m.demand_l, of)), String(m.short_h), ...[m.soc_min, m.soc_mean].map(v => tenths(100 * v))])} />
   </>;
 }
 

@@ -1,8 +1,8 @@
 import assert from 'node:assert/strict';
 import {test} from 'node:test';
-import type {Hours} from '../types';
+import type {Hours, SensitivityEnd, SensitivityInput} from '../types';
 import {cloudinessOption} from './CloudinessView';
-import {scaled, threeOf} from './DecidesView';
+import {drawnTo, threeOf} from './DecidesView';
 import {asOption} from './OptionsView';
 import {askedLine} from './SizesView';
 import {between, positive} from './VaryView';
@@ -36,8 +36,6 @@ test('months and days add up', () => {
   assert.equal(formatter('1 Feb'), 'Feb');
 });
 test('a value keeps its unit when it is scaled, and a range its steps', () => {
-  assert.equal(scaled('10.2 kWh', 0.5), '5.1 kWh');
-  assert.equal(scaled('three-wire', 2), null);
   assert.equal(threeOf('96 ft', '120 ft', '144 ft'), '96 / 120 / 144 ft');
   assert.equal(threeOf('0.5', '0.8', '1'), '0.5 / 0.8 / 1');
   assert.equal(threeOf('800 W', '1 kW', '1.2 kW'), '800 W / 1 kW / 1.2 kW');
@@ -46,6 +44,18 @@ test('a value keeps its unit when it is scaled, and a range its steps', () => {
   assert.equal(between('5 kWh', '10 gal', 3), null);
   assert.deepEqual(positive('5.1 kWh'), [5.1, ' kWh']);
   assert.equal(positive('-20 degC'), null);
+});
+test('a handle that is drawn sets the value at which the bar would end there', () => {
+  const input = (low: [string, number], high: [string, number]) => ({low: {value: low[0], generator_run_h: low[1]}, high: {value: high[0], generator_run_h: high[1]}}) as SensitivityInput;
+  const of = (e: SensitivityEnd) => e.generator_run_h;
+  const demand = input(['180 gal/day', 20], ['270 gal/day', 40]), battery = input(['8 kWh', 40], ['12 kWh', 20]);
+  assert.equal(drawnTo(demand, 'high', 0.25, 40, of), '315 gal/day');
+  assert.equal(drawnTo(demand, 'low', -0.25, 40, of), '135 gal/day');
+  // More hours are to the right, so the smaller battery.
+  assert.equal(drawnTo(battery, 'low', 0.25, 40, of), '6 kWh');
+  assert.equal(drawnTo(battery, 'high', -0.25, 40, of), '14 kWh');
+  assert.equal(drawnTo(input(['8 kWh', 20], ['12 kWh', 20]), 'high', 0.5, 40, of), '18 kWh');
+  assert.equal(drawnTo(input(['3-wire', 20], ['2-wire', 20]), 'high', 0.5, 40, of), null);
 });
 test('the asked line runs between the cells that meet the requirement and the others', () => {
   const cell = (array: string, battery: string, held: number, error: string | null = null) => ({array, battery, changes: [], held, years: 50, needed: 48, error});
