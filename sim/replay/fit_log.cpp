@@ -14,6 +14,7 @@
 #include "models/water/pump_cycle.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/replay/tank_interval.hpp"
 #include "sim/year/simulate.hpp"
 
 namespace holdwater::sim {
@@ -77,37 +78,6 @@ models::Interval ratio_interval(std::vector<double> const& over, std::vector<dou
     return interval(ratio, std::sqrt(square * n / (n - 1)) / bottom, n - 1);
 }
 
-// Energy for the water, from days of which each begins where the one before ended unless `apart` says
-// otherwise. What a day is off its share is e + d - d', where d is what the tank holds less at its end and d'
-// at its beginning. The variance of e over that of d (`own`) is the one that makes the days most likely
-// (restricted maximum likelihood); the slope is by generalized least squares.
-models::Interval tank_interval(std::vector<double> const& energy, std::vector<double> const& water,
-                               std::vector<bool> const& apart) {
-    double const degrees = static_cast<double>(energy.size()) - 1;
-    double most_likely = -std::numeric_limits<double>::infinity();
-    models::Interval best;
-    for (int step = -13; step <= 8; ++step) {
-        double const own = step == -13 ? 1e-4 : std::pow(10, 0.25 * step);
-        // Gauss elimination of the matrix with own + 2 on its diagonal and -1 beside it, run by run.
-        double vv = 0, ve = 0, ee = 0, log_determinant = 0, pivot = 1, v = 0, e = 0;
-        for (std::size_t i = 0; i < energy.size(); ++i) {
-            double const carry = apart[i] ? 0 : 1 / pivot;
-            v = water[i] + carry * v;
-            e = energy[i] + carry * e;
-            pivot = own + 2 - carry;
-            vv += v * v / pivot, ve += v * e / pivot, ee += e * e / pivot;
-            log_determinant += std::log(pivot);
-        }
-        double const slope = ve / vv, variance = std::max(ee - slope * ve, 0.0) / degrees;
-        double const likelihood = -0.5 * (degrees * std::log(variance) + log_determinant + std::log(vv));
-        if (likelihood > most_likely) {
-            most_likely = likelihood;
-            best = interval(slope, std::sqrt(variance / vv), degrees);
-        }
-    }
-    return best;
-}
-
 constexpr std::size_t least_days = 5;
 
 void fit_water(SiteLog const& log, LogFit& fit) {
@@ -145,15 +115,18 @@ void fit_pump(SiteLog const& log, LogFit& fit) {
         kwh.push_back(energy_kwh(log, Q::pump_power, day));
         m3.push_back(log.of(Q::water_meter)[day.last] - log.of(Q::water_meter)[day.first]);
     }
-    double all_m3 = 0;
-    for (double const v : m3) all_m3 += v;
+    auto const none = [](std::vector<double> const& days) {
+        return std::all_of(days.begin(), days.end(), [](double day) { return day <= 0; });
+    };
     if (kwh.size() < least_days)
         pump.why_not = fmt::format("needs {} whole days with pump power and water meter; the log has {}",
                                    least_days, kwh.size());
-    else if (!(all_m3 > 0))
+    else if (none(m3))
         pump.why_not = "no water was used on its whole days";
+    else if (none(kwh))
+        pump.why_not = "the pump did not run on its whole days";
     else
-        pump.fitted = tank_interval(kwh, m3, apart);
+        pump.fitted = tank_interval(kwh, m3, apart, log_confidence);
 }
 
 // A row of a night: state of charge, DC energy so far [kWh], hours so far.

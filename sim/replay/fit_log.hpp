@@ -30,8 +30,7 @@ struct LogFigure {
 ///
 ///  - Water use: mean of the log's days, t interval.
 ///  - Pump energy: energy over water of the days, of which two that follow each other share the tank's water
-///  at
-///    midnight (generalized least squares, restricted maximum likelihood).
+///    at midnight (`tank_interval`).
 ///  - Standing draw and usable battery: in the nights (no array power, no generator) the state of charge
 ///  falls
 ///    by (E + I t) / K, where E is the DC energy of pump and small loads (with the loss of the scenario's
