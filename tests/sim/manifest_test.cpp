@@ -61,9 +61,9 @@ TEST_CASE("a manifest has one line for each finished file, with its rows, counte
     check_done(manifest, one);
     check_done(manifest, two);
     write(one, "run again");
-    CHECK(message_of([&] { check_done(manifest, one); })
-              .find("one.h5: has other bytes than when it was finished, by the manifest") !=
-          std::string::npos);
+    CHECK(message_of([&] {
+              check_done(manifest, one);
+          }).find("one.h5: has other bytes than when it was finished, by the manifest") != std::string::npos);
     note_done(manifest, one, head_of_shard(1), {0, 10});
     check_done(manifest, one);  // the last line counts
     CHECK(std::count(both.begin(), both.end(), '\n') == 3);
@@ -77,13 +77,17 @@ TEST_CASE("a file that is in no manifest, and a manifest that is none, are refus
     write(other, "my own notes\n");
     CHECK(message_of([&] { check_done(manifest, one); }).find("one.h5: is not in the manifest ") !=
           std::string::npos);
-    for (auto const& what : {message_of([&] { note_done(other, one, head_of_shard(1), {0, 10}); }),
+    for (auto const& what : {message_of([&] {
+                                 note_done(other, one, head_of_shard(1), {0, 10});
+                             }),
                              message_of([&] { check_done(other, one); })})
-        CHECK(what == other + ": is there already and is not a manifest; it is left alone, give another name");
+        CHECK(what ==
+              other + ": is there already and is not a manifest; it is left alone, give another name");
     CHECK(file_text(other) == "my own notes\n");
     auto const nowhere = (folder / "no-such-folder/done.csv").string();
-    CHECK(message_of([&] { note_done(nowhere, one, head_of_shard(1), {0, 10}); }) ==
-          nowhere + ": cannot be written (No such file or directory)");
+    CHECK(message_of([&] {
+              note_done(nowhere, one, head_of_shard(1), {0, 10});
+          }) == nowhere + ": cannot be written (No such file or directory)");
 }
 
 TEST_SUITE_END();

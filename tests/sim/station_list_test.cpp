@@ -49,8 +49,9 @@ TEST_CASE("a list that names nothing, is not there or is too large is refused by
         return message_of([&] { sim::station_files({(folder / name).string()}); });
     };
     std::ofstream(folder / "empty.txt") << "# nothing yet\n";
-    CHECK(said("empty.txt").find("empty.txt: names no weather file; one file, folder or pattern a line is "
-                                 "expected") != std::string::npos);
+    CHECK(said("empty.txt")
+              .find("empty.txt: names no weather file; one file, folder or pattern a line is "
+                    "expected") != std::string::npos);
     CHECK(said("none.txt").find("; a list of weather files is expected") != std::string::npos);
     std::ofstream(folder / "large.txt") << std::string((1 << 20) + 1, '#');
     CHECK(said("large.txt").find("; a list of weather files is expected") != std::string::npos);
