@@ -14,13 +14,14 @@ namespace {
 
 using Words = std::vector<std::string>;
 
-/// Warns if a value is outside [low, high], all in `unit`; `why` ends the sentence.
+/// Warns if a value is outside [low, high], all in `unit` ("": a plain number); `why` ends the sentence.
 void usual(Words& words, char const* key, double value, double low, double high, char const* unit,
            char const* why) {
     double const rounding = 1e-9 * high;  // "50 psi" is not above 50 psi
     if (value >= low - rounding && value <= high + rounding) return;
-    words.push_back(fmt::format("{}: {:.4g} {} is unusual ({:g} to {:g} {}): {}", key, value, unit, low, high,
-                                unit, why));
+    std::string const after = *unit == 0 ? "" : " " + std::string(unit);
+    words.push_back(fmt::format("{}: {:.4g}{} is unusual ({:g} to {:g}{}): {}", key, value, after, low, high,
+                                after, why));
 }
 
 void motor_and_pump(Scenario const& s, Words& words) {

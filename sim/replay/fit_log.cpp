@@ -77,38 +77,36 @@ models::Interval ratio_interval(std::vector<double> const& over, std::vector<dou
     return interval(ratio, std::sqrt(square * n / (n - 1)) / bottom, n - 1);
 }
 
-// Energy for the water, from days of which each begins where the one before ended unless `apart` says
-// otherwise. What a day is off its share is e + d - d', where d is what the tank holds less at its end and d'
-// at its beginning. The variance of e over that of d (`own`) is the one that makes the days most likely
-// (restricted maximum likelihood); the slope is by generalized least squares.
-models::Interval tank_interval(std::vector<double> const& energy, std::vector<double> const& water,
-                               std::vector<bool> const& apart) {
-    double const degrees = static_cast<double>(energy.size()) - 1;
-    double most_likely = -std::numeric_limits<double>::infinity();
-    models::Interval best;
-    for (int step = -13; step <= 8; ++step) {
-        double const own = step == -13 ? 1e-4 : std::pow(10, 0.25 * step);
-        // Gauss elimination of the matrix with own + 2 on its diagonal and -1 beside it, run by run.
-        double vv = 0, ve = 0, ee = 0, log_determinant = 0, pivot = 1, v = 0, e = 0;
-        for (std::size_t i = 0; i < energy.size(); ++i) {
-            double const carry = apart[i] ? 0 : 1 / pivot;
-            v = water[i] + carry * v;
-            e = energy[i] + carry * e;
-            pivot = own + 2 - carry;
-            vv += v * v / pivot, ve += v * e / pivot, ee += e * e / pivot;
-            log_determinant += std::log(pivot);
-        }
-        double const slope = ve / vv, variance = std::max(ee - slope * ve, 0.0) / degrees;
-        double const likelihood = -0.5 * (degrees * std::log(variance) + log_determinant + std::log(vv));
-        if (likelihood > most_likely) {
-            most_likely = likelihood;
-            best = interval(slope, std::sqrt(variance / vv), degrees);
-        }
+// The same days, but from pump stop to pump stop: then the tank holds nearly the same at both ends. A day
+// begins at its first stop and ends at that of the day that follows, or else at its own last one. Days
+// without a stop, as in rows in which the pump runs every time, stay as they are.
+std::vector<LogDay> between_pump_stops(SiteLog const& log, std::vector<LogDay> const& days) {
+    auto const& pump_w = log.of(Q::pump_power);
+    double most_w = 0;
+    for (double const w : pump_w)
+        if (!std::isnan(w)) most_w = std::max(most_w, w);
+    auto const runs = [&](std::size_t row) { return pump_w[row] > 0.05 * most_w; };
+    std::vector<LogDay> out = days;
+    for (std::size_t i = 0; i < days.size(); ++i) {
+        auto const& day = days[i];
+        LogDay stops{day.first, day.last};
+        for (std::size_t row = day.last - 1; row > day.first; --row)
+            if (runs(row) && !runs(row + 1)) {
+                if (stops.last == day.last) stops.last = row;
+                stops.first = row;
+            }
+        bool const follows = i > 0 && days[i - 1].last == day.first;
+        out[i] = stops;
+        if (follows) out[i - 1].last = stops.first;
     }
-    return best;
+    std::erase_if(out, [](LogDay const& day) { return day.first >= day.last; });
+    return out;
 }
 
 constexpr std::size_t least_days = 5;
+// Days in a row depend on each other by what the tank holds between them, so some of them are taken together.
+// 10 to 30 batches are usual (Schmeiser, Operations Research 30, 1982, from memory).
+constexpr std::size_t most_batches = 10;
 
 void fit_water(SiteLog const& log, LogFit& fit) {
     LogFigure& use = fit.water_use;
@@ -137,23 +135,26 @@ void fit_pump(SiteLog const& log, LogFit& fit) {
                                                  : "pump_power and water_meter");
         return;
     }
-    std::vector<double> kwh, m3;
-    std::vector<bool> apart;
-    std::size_t end = log.rows();
-    for (LogDay const& day : whole_days(log, {Q::water_meter, Q::pump_power})) {
-        apart.push_back(day.first != std::exchange(end, day.last));
-        kwh.push_back(energy_kwh(log, Q::pump_power, day));
-        m3.push_back(log.of(Q::water_meter)[day.last] - log.of(Q::water_meter)[day.first]);
+    auto const days = between_pump_stops(log, whole_days(log, {Q::water_meter, Q::pump_power}));
+    std::size_t const batches = std::min(days.size(), most_batches);
+    std::vector<double> kwh(batches), m3(batches);
+    for (std::size_t i = 0; i < days.size(); ++i) {
+        std::size_t const batch = i * batches / days.size();
+        kwh[batch] += energy_kwh(log, Q::pump_power, days[i]);
+        m3[batch] += log.of(Q::water_meter)[days[i].last] - log.of(Q::water_meter)[days[i].first];
     }
-    double all_m3 = 0;
-    for (double const v : m3) all_m3 += v;
-    if (kwh.size() < least_days)
+    auto const none = [](std::vector<double> const& sums) {
+        return std::all_of(sums.begin(), sums.end(), [](double sum) { return sum <= 0; });
+    };
+    if (days.size() < least_days)
         pump.why_not = fmt::format("needs {} whole days with pump power and water meter; the log has {}",
-                                   least_days, kwh.size());
-    else if (!(all_m3 > 0))
+                                   least_days, days.size());
+    else if (none(m3))
         pump.why_not = "no water was used on its whole days";
+    else if (none(kwh))
+        pump.why_not = "the pump did not run on its whole days";
     else
-        pump.fitted = tank_interval(kwh, m3, apart);
+        pump.fitted = ratio_interval(kwh, m3);
 }
 
 // A row of a night: state of charge, DC energy so far [kWh], hours so far.

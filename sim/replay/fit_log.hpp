@@ -29,9 +29,8 @@ struct LogFigure {
 /// What a log says of a design. Nothing is assumed where a column is missing.
 ///
 ///  - Water use: mean of the log's days, t interval.
-///  - Pump energy: energy over water of the days, of which two that follow each other share the tank's water
-///  at
-///    midnight (generalized least squares, restricted maximum likelihood).
+///  - Pump energy: energy over water from the first pump stop of a day to that of the next, when the tank
+///    holds nearly the same; t interval from the scatter of ten batches of days.
 ///  - Standing draw and usable battery: in the nights (no array power, no generator) the state of charge
 ///  falls
 ///    by (E + I t) / K, where E is the DC energy of pump and small loads (with the loss of the scenario's

@@ -84,19 +84,27 @@ inline MadeLog make_log(std::uint64_t seed) {
     int const first_day = static_cast<int>(draw(1, 300)), days = static_cast<int>(draw(30, 61));
     constexpr int step_s = 300;
     std::vector<LoggedInterval> rows;
-    // The site goes on for another 60 days: what the pump needs for the water is that of all days.
+    // The site goes on for another 60 days: what the pump needs for the water is that of all days, from a
+    // pump stop to a pump stop, so that the tank holds the same at both ends (23 L off are 0.02 % of the
+    // water).
     brute_force(system, in, 24 * first_day, 24 * (days + 60), 1, &rows, step_s);
     auto const logged = static_cast<std::size_t>(24 * days * 3600 / step_s);
-    double wanted_m3 = 0, given_m3 = 0, all_m3 = 0, kwh = 0, soc = 0;
+    double wanted_m3 = 0, given_m3 = 0, soc = 0;
     for (int h = 24 * first_day; h < 24 * (first_day + days); ++h)
         wanted_m3 += in.demand_m3[static_cast<std::size_t>(h % 8760)];
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-        kwh += rows[i].pump_kwh, all_m3 += rows[i].delivered_m3;
-        if (i < logged) given_m3 += rows[i].delivered_m3, soc += rows[i].soc / static_cast<double>(logged);
+    for (std::size_t i = 0; i < logged; ++i)
+        given_m3 += rows[i].delivered_m3, soc += rows[i].soc / static_cast<double>(logged);
+    double kwh = 0, m3 = 0, kwh_at_stop = 0, m3_at_stop = 0;
+    bool stopped = false;
+    for (std::size_t i = 0; i + 1 < rows.size(); ++i) {
+        if (stopped) kwh += rows[i].pump_kwh, m3 += rows[i].delivered_m3;
+        if (!(rows[i].pump_kwh > 0 && rows[i + 1].pump_kwh <= 0)) continue;
+        stopped = true;
+        kwh_at_stop = kwh, m3_at_stop = m3;
     }
     rows.resize(logged);
     log.short_m3 = wanted_m3 - given_m3;
-    log.pump_kwh_m3 = kwh / all_m3;
+    log.pump_kwh_m3 = kwh_at_stop / m3_at_stop;
     log.standing_w +=
         1e3 * site.battery.self_discharge_per_h * soc * log.usable_kwh / (1 - site.battery.min_soc);
 

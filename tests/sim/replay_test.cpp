@@ -93,6 +93,35 @@ TEST_CASE("logs of the one-second integrator give back the truth of the site") {
     }
 }
 
+// A tank from which the taps take 3 to 90 L an hour; once 150 L are missing the pump fills it, with 0.5 kWh
+// per m3. At midnight anything up to 150 L is missing, of 1.1 m3 a day, but from pump stop to pump stop the
+// energy is that of the water, to the resolution of the log (1 W, 1 L). A pump that stands still has no
+// energy for the water.
+TEST_CASE("the pump's energy for the water is taken from pump stop to pump stop") {
+    auto const log = [](double kwh_m3) {
+        std::mt19937 random(5);
+        std::string text = "time,water_meter (L),pump_power (W)\n";
+        double used_l = 0, missing_l = 0;
+        for (int h = 0; h <= 24 * 20; ++h) {
+            double const pump_w = missing_l >= 150 ? kwh_m3 * missing_l : 0;
+            if (missing_l >= 150) missing_l = 0;
+            text += fmt::format("2023-06-{:02} {:02}:00,{:.0f},{:.0f}\n", 1 + h / 24, h % 24, used_l, pump_w);
+            double const taps_l = 3 + static_cast<double>(random() % 88);
+            used_l += taps_l, missing_l += taps_l;
+        }
+        return text;
+    };
+    auto const scenario = test::replayed_household();
+    auto const pump = fit_log(read(log(0.5)), scenario, nullptr).pump_energy;
+    REQUIRE(pump.determined());
+    CHECK(pump.fitted.center == Near{0.5, 0, 0.002});
+    CHECK(pump.fitted.low <= 0.5);
+    CHECK(pump.fitted.high >= 0.5);
+    CHECK(pump.fitted.high - pump.fitted.low < 0.005);
+    CHECK(fit_log(read(log(0)), scenario, nullptr).pump_energy.why_not ==
+          "the pump did not run on its whole days");
+}
+
 TEST_CASE("what the columns cannot determine is said, with the column that is missing") {
     auto const scenario = test::replayed_household();
     auto const made = test::make_log(3);

@@ -1,0 +1,93 @@
+#include "sim/sweep/manifest.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <exception>
+#include <filesystem>
+#include <fstream>
+#include <string>
+
+#include "sim/files/text_hash.hpp"
+#include "tests/support/command.hpp"
+
+using namespace holdwater;
+using namespace holdwater::sim;
+using test::file_text;
+
+namespace {
+
+SweepHead head_of_shard(std::size_t shard) {
+    SweepHead head;
+    head.inputs_hash = "4711";
+    head.version = "1.0";
+    head.shard = shard;
+    head.shards = 3;
+    return head;
+}
+
+void write(std::filesystem::path const& path, std::string const& text) { std::ofstream(path) << text; }
+
+template <class Call>
+std::string message_of(Call const& call) {
+    try {
+        call();
+    } catch (std::exception const& error) {
+        return error.what();
+    }
+    return "accepted";
+}
+
+}  // namespace
+
+TEST_SUITE_BEGIN("sim/manifest");
+
+TEST_CASE("a manifest has one line for each finished file, with its rows, counted from 1, and its hash") {
+    test::ScratchFolder const folder;
+    auto const manifest = (folder / "done.csv").string(), one = (folder / "one.h5").string(),
+               two = (folder / "two, with a comma.h5").string();
+    write(one, "first");
+    write(two, "second");
+    note_done(manifest, one, head_of_shard(1), {0, 10});
+    note_done(manifest, two, head_of_shard(2), {10, 20});
+    auto const both = file_text(manifest);
+    CHECK(both.starts_with("file,command,shard,first_row,end_row,inputs_hash,file_hash,version,host\r\n"));
+    CHECK(both.find("\r\none.h5,sweep,1/3,1,10,4711," + file_hash(one) + ",1.0,") != std::string::npos);
+    CHECK(both.find("\r\n\"two, with a comma.h5\",sweep,2/3,11,20,4711," + file_hash(two) + ",1.0,") !=
+          std::string::npos);
+    // The same again is no new line; the file with other bytes is.
+    note_done(manifest, one, head_of_shard(1), {0, 10});
+    CHECK(file_text(manifest) == both);
+    check_done(manifest, one);
+    check_done(manifest, two);
+    write(one, "run again");
+    CHECK(message_of([&] {
+              check_done(manifest, one);
+          }).find("one.h5: has other bytes than when it was finished, by the manifest") != std::string::npos);
+    note_done(manifest, one, head_of_shard(1), {0, 10});
+    check_done(manifest, one);  // the last line counts
+    CHECK(std::count(both.begin(), both.end(), '\n') == 3);
+}
+
+TEST_CASE("a file that is in no manifest, and a manifest that is none, are refused") {
+    test::ScratchFolder const folder;
+    auto const manifest = (folder / "done.csv").string(), one = (folder / "one.h5").string(),
+               other = (folder / "notes.csv").string();
+    write(one, "first");
+    write(other, "my own notes\n");
+    CHECK(message_of([&] { check_done(manifest, one); }).find("one.h5: is not in the manifest ") !=
+          std::string::npos);
+    for (auto const& what : {message_of([&] {
+                                 note_done(other, one, head_of_shard(1), {0, 10});
+                             }),
+                             message_of([&] { check_done(other, one); })})
+        CHECK(what ==
+              other + ": is there already and is not a manifest; it is left alone, give another name");
+    CHECK(file_text(other) == "my own notes\n");
+    auto const nowhere = (folder / "no-such-folder/done.csv").string();
+    CHECK(message_of([&] {
+              note_done(nowhere, one, head_of_shard(1), {0, 10});
+          }) == nowhere + ": cannot be written (No such file or directory)");
+}
+
+TEST_SUITE_END();
