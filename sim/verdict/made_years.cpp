@@ -404,12 +404,10 @@ bool are_winters(int start_month, double latitude_deg) {
     return latitude_deg >= 0 ? start_month >= 5 && start_month <= 8 : start_month >= 11 || start_month <= 2;
 }
 
-Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) {
+Draws run_made_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) {
     models::require(o.years >= 0 && o.years <= 100000, "draws", o.years, "must be 0 .. 100000");
-    models::require(o.years > 0 || !o.recorded.empty(), "draws", o.years,
-                    "must be above 0 where no recorded years are given");
-    Draws draws;
     models::require(o.first >= 1 && o.first <= 1000000, "first", o.first, "must be 1 .. 1,000,000");
+    Draws draws;
     auto const shelf = o.shelf ? o.shelf : std::make_shared<MadeShelf>();
     DrawnDesign const& first_design = designs[0];
     draws.start_month =
@@ -451,7 +449,26 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
         if (o.progress) o.progress(end - o.first + 1, o.years);
     }
+    return draws;
+}
 
+void tell_years(Draws& draws, DrawOptions const& o) {
+    auto const made = draws.years[0].size();
+    if (made > 0)
+        draws.weather = fmt::format("{} made years like the {}, seed {}", made,
+                                    fitted_to_recorded(o) ? "recorded years" : "weather file", o.seed);
+    std::string problem;
+    bool any_run = note_problems(draws.years, draws.notes, problem);
+    for (auto& set : draws.recorded) any_run = note_problems(set.years, set.notes, problem) || any_run;
+    if (!any_run) throw std::invalid_argument("no year could be run: " + problem);
+}
+
+Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) {
+    models::require(o.years > 0 || !o.recorded.empty(), "draws", o.years,
+                    "must be above 0 where no recorded years are given");
+    auto draws = run_made_years(designs, o);
+    int const first_hour = weather::month_start_hour[draws.start_month - 1];
+    ThreadLimit const limit(o.threads);
     for (auto const& set : o.recorded)
         if (!o.recorded_fit_only && !asked_to_stop(o.stop))
             draws.recorded.push_back(run_recorded(set, designs, o, first_hour));
@@ -461,13 +478,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     if (made + recorded == 0 && asked_to_stop(o.stop)) throw StudyStopped();
     models::require(o.years > 0 || recorded > 0, "recorded years", static_cast<double>(recorded),
                     "must be two calendar years one after the other for one verdict year");
-    if (made > 0)
-        draws.weather = fmt::format("{} made years like the {}, seed {}", made,
-                                    fitted_to_recorded(o) ? "recorded years" : "weather file", o.seed);
-    std::string problem;
-    bool any_run = note_problems(draws.years, draws.notes, problem);
-    for (auto& set : draws.recorded) any_run = note_problems(set.years, set.notes, problem) || any_run;
-    if (!any_run) throw std::invalid_argument("no year could be run: " + problem);
+    tell_years(draws, o);
     return draws;
 }
 
