@@ -460,7 +460,7 @@ struct SweepReader::Open {
         }
         if (head.shards < 1 || head.shards > most_shards || head.shard < 1 || head.shard > head.shards ||
             end_row > most_sweep_rows || first_row > end_row || rows > end_row - first_row)
-            throw ResultFileError(fmt::format("{}: its rows are not those of a plan", path));
+            throw ResultFileError(fmt::format("{}: its rows are not those of a sweep", path));
     }
 };
 

@@ -344,18 +344,19 @@ RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> cons
     return draws;
 }
 
+bool not_run_year(DrawnYear const& year) { return !year.problem.empty(); }
+
 // Adds to the notes how many of the years could not be run and why, and keeps one reason in `problem`.
 // Returns whether any could be run.
 bool note_problems(std::vector<std::vector<DrawnYear>> const& designs, std::vector<std::string>& notes,
                    std::string& problem) {
     bool any_run = false;
     for (auto const& years : designs) {
-        auto const wrong = [](DrawnYear const& year) { return !year.problem.empty(); };
-        auto const count = std::count_if(years.begin(), years.end(), wrong);
-        any_run = any_run || static_cast<std::size_t>(count) < years.size();
-        if (count == 0) continue;
-        problem = std::find_if(years.begin(), years.end(), wrong)->problem;
-        notes.push_back(fmt::format("{} of the {} years could not be run: {}", count, years.size(), problem));
+        any_run = any_run || !std::all_of(years.begin(), years.end(), not_run_year);
+        auto const note = problem_note(years);
+        if (note.empty()) continue;
+        problem = std::find_if(years.begin(), years.end(), not_run_year)->problem;
+        notes.push_back(note);
     }
     return any_run;
 }
@@ -452,11 +453,21 @@ Draws run_made_years(std::vector<DrawnDesign> const& designs, DrawOptions const&
     return draws;
 }
 
+std::string made_words(std::size_t made, DrawOptions const& o) {
+    return fmt::format("{} made years like the {}, seed {}", made,
+                       fitted_to_recorded(o) ? "recorded years" : "weather file", o.seed);
+}
+
+std::string problem_note(std::vector<DrawnYear> const& years) {
+    auto const count = std::count_if(years.begin(), years.end(), not_run_year);
+    if (count == 0) return "";
+    return fmt::format("{} of the {} years could not be run: {}", count, years.size(),
+                       std::find_if(years.begin(), years.end(), not_run_year)->problem);
+}
+
 void tell_years(Draws& draws, DrawOptions const& o) {
     auto const made = draws.years[0].size();
-    if (made > 0)
-        draws.weather = fmt::format("{} made years like the {}, seed {}", made,
-                                    fitted_to_recorded(o) ? "recorded years" : "weather file", o.seed);
+    if (made > 0) draws.weather = made_words(made, o);
     std::string problem;
     bool any_run = note_problems(draws.years, draws.notes, problem);
     for (auto& set : draws.recorded) any_run = note_problems(set.years, set.notes, problem) || any_run;

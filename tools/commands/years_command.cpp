@@ -120,16 +120,15 @@ void run(YearsArguments const& o, int& exit_code) {
     scenarios::OtherYears const other{o.weather, o.temperature_file, {}};
     // One file of one year replaces the scenario's typical year; anything else is recorded years.
     bool const recorded_alone = !o.weather.empty() && scenarios::is_record(scenario, other);
-    std::optional<weather::RecordedYears> record;
-    if (recorded_alone || (o.weather.empty() && !scenario.recorded_paths.empty()))
-        record = scenarios::read_scenario_years(scenario, other);
-
-    if (record && o.shards.any())
+    bool const recorded = recorded_alone || (o.weather.empty() && !scenario.recorded_paths.empty());
+    if (recorded && o.shards.any())
         throw std::invalid_argument(
             "--shard, --resume, --merge and --manifest are for made years: recorded years are few and are "
-            "run "
-            "at once; run them without these options" +
+            "run at "
+            "once; run them without these options" +
             std::string(recorded_alone ? "" : ", or take them out of [weather]"));
+    std::optional<weather::RecordedYears> record;
+    if (recorded) record = scenarios::read_scenario_years(scenario, other);
 
     sim::DrawOptions draw;
     if (record) draw.recorded = sim::recorded_sets(*record);
