@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
-#include <nlohmann/json.hpp>
 #include <string>
 #include <utility>
 #include <vector>
@@ -181,8 +180,7 @@ TEST_CASE("three shards of size are the answer without shards, where nothing mee
 TEST_CASE("three shards of size are the answer without shards, with prices and a choice") {
     ScratchFolder folder;
     run_shards(folder, priced);
-    check_same_answer(folder, priced, run_holdwater(folder, priced).exit_code);
-    CHECK(nlohmann::json::parse(run_holdwater(folder, merged(priced) + "--json").out)["choice"].is_object());
+    check_same_answer(folder, priced, 0);  // 0: there is a choice
     // From the same rows, another choice.
     std::string const smallest = "--least size ";
     CHECK(run_holdwater(folder, merged(priced) + smallest).out ==
