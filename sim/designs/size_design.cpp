@@ -69,6 +69,8 @@ class Sizer {
     }
 
     SizeAnswer answer();
+    void begin();
+    std::vector<SizeRun> runs_of(std::vector<Combination> const& combinations);
 
   private:
     void check();
@@ -84,6 +86,7 @@ class Sizer {
     std::vector<std::vector<DrawnYear>> years_of(std::vector<std::optional<SizeJob>> const& jobs,
                                                  std::vector<std::size_t> const& place,
                                                  std::vector<BatchYear> const& run);
+    void tell_years_of_choice();
     void confirm();
     void search_all(SizeSearch& search);
     std::optional<Combination> best_of_runs() const;
@@ -274,7 +277,7 @@ std::vector<double> Sizer::objective(Combination const& c, SizeRun const& run) c
     return out;
 }
 
-std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
+std::vector<SizeRun> Sizer::runs_of(std::vector<Combination> const& combinations) {
     stop_if_asked(options_.stop);
     std::vector<std::optional<SizeJob>> jobs(combinations.size());
     std::vector<SizeRun> runs(combinations.size());
@@ -314,13 +317,21 @@ std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
         try {
             runs[i].figures = requirement_figures(jobs[i]->design, *jobs[i]->year, require, run[y],
                                                   any_years(draw_), many[i]);
-            runs[i].verdicts = verdicts(runs[i].figures, require);
-            runs[i].meets_all = std::all_of(runs[i].verdicts.begin(), runs[i].verdicts.end(),
-                                            [](auto const& v) { return v.holds; });
+            judge(runs[i], require);
+            if (!answer_.chosen_on_recorded) runs[i].years_problem = problem_note(many[i]);
         } catch (std::invalid_argument const& error) {  // including models::ParameterError
             runs[i].problem = error.what();
         }
     });
+    return runs;
+}
+
+std::vector<Judged> Sizer::run(std::vector<Combination> const& combinations) {
+    std::vector<SizeRun> runs;
+    if (options_.known == nullptr)
+        runs = runs_of(combinations);
+    else
+        for (auto const& c : combinations) runs.push_back(options_.known->at(c));
     std::vector<Judged> judged;
     for (std::size_t i = 0; i < combinations.size(); ++i) {
         Judged j;
@@ -362,13 +373,36 @@ std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<Si
     stop_if_asked(options_.stop);  // a part of the years gives no verdict
     auto& of_designs = answer_.chosen_on_recorded ? draws.recorded.at(0).years : draws.years;
     for (std::size_t i = 0; i < of.size(); ++i) years[of[i]] = std::move(of_designs[i]);
-    if (answer_.weather.empty()) {
-        answer_.weather = answer_.chosen_on_recorded ? draws.recorded[0].weather : draws.weather;
+    if (answer_.chosen_on_recorded && answer_.weather.empty()) {
+        answer_.weather = draws.recorded[0].weather;
         answer_.drawn = draws.drawn;
-        answer_.notes_on_years = answer_.chosen_on_recorded ? draws.recorded[0].notes : draws.notes;
+        answer_.notes_on_years = draws.recorded[0].notes;
         answer_.years_of_choice = static_cast<int>(years[of[0]].size());
     }
     return years;
+}
+
+// The made years in words: those of the choice or, without one, of the nearest combination, or of the first
+// one whose years were run.
+void Sizer::tell_years_of_choice() {
+    if (answer_.chosen_on_recorded) return;
+    auto const ran_years = [](auto const& run) { return run.second.figures.years.has_value(); };
+    auto run = answer_.choice    ? answer_.runs.find(*answer_.choice)
+               : answer_.nearest ? answer_.runs.find(*answer_.nearest)
+                                 : answer_.runs.end();
+    if (run == answer_.runs.end() || !ran_years(*run))
+        run = std::find_if(answer_.runs.begin(), answer_.runs.end(), ran_years);
+    if (run == answer_.runs.end()) return;
+    auto const design = scenarios::option_design(file_, option_of(run->first));
+    auto const year = shelf_.of(design.scenario);
+    auto one = draw_;  // what all years have in common
+    one.years = 1;
+    one.stop = nullptr;
+    auto const draws = run_made_years({{as_judged(design.scenario), year.get()}}, one);
+    answer_.weather = made_words(static_cast<std::size_t>(draw_.years), draw_);
+    answer_.drawn = draws.drawn;
+    answer_.notes_on_years = draws.notes;
+    if (!run->second.years_problem.empty()) answer_.notes_on_years.push_back(run->second.years_problem);
 }
 
 void Sizer::confirm() {
@@ -409,13 +443,17 @@ std::optional<Combination> Sizer::nearest() const {
     return best;
 }
 
+// The same start month for all combinations.
+void Sizer::begin() {
+    if (!any_years(draw_)) return;
+    auto const year = shelf_.of(base_.scenario);
+    draw_.start_month = answer_.start_month = verdict_start_month(make_inputs(base_.scenario, *year));
+    answer_.winters = are_winters(*draw_.start_month, year->site.latitude_deg);
+}
+
 SizeAnswer Sizer::answer() {
     ThreadLimit const limit(options_.threads);
-    if (any_years(draw_)) {  // the same start month for all combinations
-        auto const year = shelf_.of(base_.scenario);
-        draw_.start_month = answer_.start_month = verdict_start_month(make_inputs(base_.scenario, *year));
-        answer_.winters = are_winters(*draw_.start_month, year->site.latitude_deg);
-    }
+    begin();
     SearchProblem problem;
     double count = 1;
     for (auto const& axis : answer_.settings.axes) {
@@ -471,10 +509,11 @@ void Sizer::search_all(SizeSearch& search) {
             (void)search.look_at(less);
             answer_.one_less.push_back({a, std::move(less)});
         }
-    confirm();
     answer_.judged = search.runs();
     answer_.contradiction = search.contradiction();
     if (!answer_.choice) answer_.nearest = nearest();
+    tell_years_of_choice();
+    confirm();
     answer_.frontier = frontier(answer_.judged, [this](Combination const& c) {
         return answer_.runs.at(c).figures.year.demand_met_fraction;
     });
@@ -485,6 +524,20 @@ void Sizer::search_all(SizeSearch& search) {
 SizeAnswer size_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
                        SizeOptions const& options) {
     return Sizer(file, settings, options).answer();
+}
+
+std::function<std::vector<SizeRun>(std::vector<Combination> const&)> combination_runs(
+    scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
+    SizeOptions const& options) {
+    auto const sizer = std::make_shared<Sizer>(file, settings, options);
+    sizer->begin();
+    return [sizer](std::vector<Combination> const& combinations) { return sizer->runs_of(combinations); };
+}
+
+void judge(SizeRun& run, scenarios::Requirements const& require) {
+    run.verdicts = verdicts(run.figures, require);
+    run.meets_all =
+        std::all_of(run.verdicts.begin(), run.verdicts.end(), [](auto const& v) { return v.holds; });
 }
 
 std::string name_of(SizeAnswer const& answer, Combination const& c) {

@@ -15,6 +15,8 @@
 
 namespace holdwater::sim {
 
+struct SizeRun;
+
 struct SizeOptions {
     scenarios::DesignOption base;  ///< changes that are made before those of the combination
     WeatherStandIn weather;
@@ -23,6 +25,8 @@ struct SizeOptions {
     int threads = 0;                                                ///< 0: all processors
     std::function<void(std::size_t run, std::size_t of)> progress;  ///< called between batches; may be empty
     StopFlag stop = nullptr;                                        ///< checked between batches
+    /// Every combination, if they were run before (combination_runs): the choice is made from these.
+    std::map<Combination, SizeRun> const* known = nullptr;
 };
 
 /// Number of made years, other than those of the choice, on which the choice is confirmed.
@@ -34,7 +38,10 @@ struct SizeRun {
     RequirementFigures figures;
     std::vector<RequirementVerdict> verdicts;
     bool meets_all = false;
+    std::string years_problem;  ///< problem_note of its made years
 };
+/// Sets verdicts and meets_all by the figures.
+void judge(SizeRun& run, scenarios::Requirements const& require);
 
 /// The result without one requirement: the combination that would then be chosen. Nothing if there is none,
 /// or if the choice stays the same.
@@ -91,6 +98,11 @@ struct SizeAnswer {
 /// asks for cost. Throws ScenarioError, std::invalid_argument, weather::WeatherError.
 SizeAnswer size_design(scenarios::DesignFile const& file, scenarios::SearchSettings const& settings,
                        SizeOptions const& options);
+
+/// Runs the combinations that it gets, without a choice; the runs are those of size_design. What it is made
+/// from must outlive it.
+std::function<std::vector<SizeRun>(std::vector<Combination> const&)> combination_runs(
+    scenarios::DesignFile const& file, scenarios::SearchSettings const& settings, SizeOptions const& options);
 
 /// "battery 10 kWh, array 1.6 kW".
 std::string name_of(SizeAnswer const& answer, Combination const& combination);

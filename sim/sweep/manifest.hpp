@@ -7,7 +7,7 @@
 
 namespace holdwater::sim {
 
-/// A manifest lists the finished files of one sweep or region, whichever machine made them: one line of CSV
+/// A manifest lists the finished files of one study in rows, whichever machine made them: one line of CSV
 /// for each with the file, its command, shard, rows (from 1), the hash of its inputs, the hash of its bytes,
 /// the version and the host. Shards on several machines may share one: it is locked while a line is added,
 /// and a line that is there already is not added again. Both functions throw ResultFileError.

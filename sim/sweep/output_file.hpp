@@ -24,6 +24,7 @@ inline constexpr OutputKind sensitivity{"a result of sensitivity", "flipped", ""
 inline constexpr OutputKind compare{"a table of compare", "designs", "name,", ",reason\r\n"};
 inline constexpr OutputKind years{"a table of years", "years", "year,", ",shortest_run_s"};
 inline constexpr OutputKind size{"a table of size", "combinations", "", ",meets_all,"};
+inline constexpr OutputKind size_rows{"rows of size", "size", "", ""};
 inline constexpr OutputKind sweep{"a table of sweep", "sweep", "row,", ",shortest_run_s"};
 inline constexpr OutputKind reliability{"reliability curves of sweep", "reliability", "array_ratio,",
                                         ",battery_kwh_99"};

@@ -25,11 +25,12 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::size_t chunk_rows = 4096;
-constexpr std::array<std::pair<SweepMethod, char const*>, 4> method_names{
+constexpr std::array<std::pair<SweepMethod, char const*>, 5> method_names{
     {{SweepMethod::grid, "grid"},
      {SweepMethod::one_at_a_time, "one at a time"},
      {SweepMethod::latin_hypercube, "Latin hypercube"},
-     {SweepMethod::sobol, "Sobol"}}};
+     {SweepMethod::sobol, "Sobol"},
+     {SweepMethod::numbered, "numbered"}}};
 
 enum class Kind { number, choice, flag, text };
 
@@ -119,8 +120,12 @@ void put_head(H5::H5File& file, SweepHead const& head) {
     if (!names.empty()) put_lines(inputs, "texts", names);
 }
 
-// The group that holds the rows.
-std::string group_of(H5::H5File const& file) { return file.nameExists("region") ? "region" : "sweep"; }
+// The group that holds the rows: the command that made them.
+std::string group_of(H5::H5File const& file) {
+    for (auto const* const command : {"region", "years", "size"})
+        if (file.nameExists(command)) return command;
+    return "sweep";
+}
 
 SweepHead read_head(H5::H5File const& file) {
     auto const inputs = file.openGroup("/inputs");
@@ -436,6 +441,10 @@ struct SweepReader::Open {
         : path(std::move(from)), file(path, H5F_ACC_RDONLY, H5::FileCreatPropList::DEFAULT, uncached()) {
         // Rows are read some thousands at a time, because all rows together may be too many for memory.
         check_hdf5(file, {std::numeric_limits<std::size_t>::max()});
+        if (!file.nameExists("inputs") || !file.openGroup("inputs").attrExists("shards"))
+            throw ResultFileError(fmt::format(
+                "{}: is a table or a result, not a file of rows that --shard, --resume or --manifest writes",
+                path));
         head = read_head(file);
         axes = read_axes(head.spec.vary);
         auto const sweep = file.openGroup(head.group);
@@ -458,10 +467,10 @@ struct SweepReader::Open {
 SweepReader::SweepReader(std::string path) {
     if (!file_seal_holds(path))
         throw DamagedSweepError(fmt::format(
-            "{}: cannot be read as a sweep's file (another file, or damaged or changed since it was "
+            "{}: cannot be read as a file of rows (another file, or damaged or changed since it was "
             "written)",
             path));
-    open_ = about(path, "read as a sweep's file", [&] { return std::make_unique<Open>(path); });
+    open_ = about(path, "read as a file of rows", [&] { return std::make_unique<Open>(path); });
 }
 SweepReader::~SweepReader() = default;
 SweepReader::SweepReader(SweepReader&&) noexcept = default;

@@ -34,11 +34,12 @@ struct SweepHead {
 std::string difference(SweepHead const& one, std::string const& one_name, SweepHead const& other,
                        std::string const& other_name);
 
-/// The rows of a sweep in HDF5. /sweep has one dataset for each column, with `units` and `long_name`: a
-/// column for each key (NaN or an empty text: as in the scenario), `ran` (1, or 0 for a row that was
-/// refused), the figures (NaN if not run), text columns, and `problem`, the text of the refusal. /inputs has
-/// the inputs of the rows. The number of a row in the plan is its place in the dataset plus the attribute
-/// first_row of /sweep; end_row says where the rows of the file are to end.
+/// The rows of a sweep, or of another study in rows, in HDF5. /sweep (SweepHead::group) has one dataset for
+/// each column, with `units` and `long_name`: a column for each key (NaN or an empty text: as in the
+/// scenario), `ran` (1, or 0 for a row that was refused), the figures (NaN if not run), text columns, and
+/// `problem`, the text of the refusal. /inputs has the inputs of the rows. The number of a row in the plan is
+/// its place in the dataset plus the attribute first_row of /sweep; end_row says where the rows of the file
+/// are to end.
 ///
 /// Rows are appended block by block and compressed in chunks. The file gets its name when `close` has written
 /// it completely; it ends with a checksum (sim/files/seal.hpp). All functions throw ResultFileError.

@@ -67,6 +67,8 @@ std::string plan_text(SweepSpec const& spec) {
             return fmt::format("Latin hypercube, {} rows, seed {}", spec.count, spec.seed);
         case SweepMethod::sobol:
             return fmt::format("Sobol design, {} base samples, seed {}", spec.count, spec.seed);
+        case SweepMethod::numbered:
+            return fmt::format("{} rows", spec.count);
     }
     return "";
 }
@@ -99,6 +101,9 @@ SweepPlan::SweepPlan(SweepSpec spec)
             size_ = spec_.count * (axes_.size() + 2);
             for (std::size_t i = 0; i < 2 * axes_.size(); ++i)
                 shift_.push_back(models::stream_seed(spec_.seed, shift_stream, i));
+            break;
+        case SweepMethod::numbered:
+            size_ = spec_.count;
             break;
     }
 }
@@ -162,6 +167,8 @@ SweepRow SweepPlan::row(std::size_t index) const {
             break;
         case SweepMethod::sobol:
             return sobol_row(index);
+        case SweepMethod::numbered:
+            break;
     }
     return row;
 }

@@ -11,14 +11,14 @@
 
 namespace holdwater::sim {
 
-enum class SweepMethod { grid, one_at_a_time, latin_hypercube, sobol };
+enum class SweepMethod { grid, one_at_a_time, latin_hypercube, sobol, numbered };
 
 /// What the user asks for; two equal specs give the same rows on every machine.
 struct SweepSpec {
     SweepMethod method = SweepMethod::grid;
     std::vector<std::string> vary;  ///< as typed, one text for each axis (see SweepAxis)
-    std::size_t count = 0;          ///< rows of a Latin hypercube, base samples of a Sobol design
-    std::uint64_t seed = 1;         ///< of those two
+    std::size_t count = 0;   ///< rows of a Latin hypercube or of a numbered plan, base samples of Sobol
+    std::uint64_t seed = 1;  ///< of Latin hypercube and Sobol
     friend bool operator==(SweepSpec const&, SweepSpec const&) = default;
 };
 
@@ -27,7 +27,8 @@ std::vector<SweepAxis> read_axes(std::vector<std::string> const& vary);
 /// "Latin hypercube, 200 rows, seed 1".
 std::string plan_text(SweepSpec const& spec);
 
-/// The rows of a sweep. Each row is made when it is needed, so a plan of a million rows needs little memory.
+/// The rows of a sweep, or of another study in rows. Each row is made when it is needed, so a plan of a
+/// million rows needs little memory.
 ///
 ///   grid             every combination; the last axis changes fastest, except that axes of the weather
 ///                    (weather.file) change slowest, wherever they are typed
@@ -41,6 +42,7 @@ std::string plan_text(SweepSpec const& spec);
 ///                    dimensions (Boost.Random; Bratley & Fox, ACM TOMS 14 (1988) 88). Its bits are flipped
 ///                    by a random number from the seed for each dimension (a digital shift; the sequence
 ///                    stays as even as it was). Most even if `count` is a power of two.
+///   numbered         `count` rows without values, of a study that knows them by their number
 class SweepPlan {
   public:
     /// Throws std::invalid_argument, which says what was wrong and what is accepted.

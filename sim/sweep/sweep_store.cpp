@@ -41,7 +41,7 @@ SweepStore::SweepStore(std::string out, SweepHead head, RowRange rows, bool resu
         go_on();
     else if (!found.empty())
         throw ResultFileError(fmt::format(
-            "{}: holds finished rows of an interrupted sweep; --resume goes on from them, or remove it "
+            "{}: holds finished rows of an interrupted run; --resume goes on from them, or remove it "
             "({}) to begin anew",
             found.front(), out_ + ".part*"));
 }
@@ -64,7 +64,7 @@ std::vector<std::string> SweepStore::leftovers() const {
 
 void SweepStore::go_on() {
     auto const check = [&](SweepReader const& reader) {
-        auto const other = difference(head_, "this sweep", reader.head(), reader.path());
+        auto const other = difference(head_, "this run", reader.head(), reader.path());
         if (!other.empty())
             throw ResultFileError(fmt::format("{}: --resume cannot go on from it: {}", reader.path(), other));
         if (reader.head().shard != head_.shard || reader.head().shards != head_.shards)
@@ -103,7 +103,7 @@ void SweepStore::go_on() {
         notes_.push_back(fmt::format("{}: is damaged; all of its rows are run again", out_));
         return;
     }
-    // Nothing unfinished: the file itself may be complete, or belong to another sweep.
+    // Nothing unfinished: the file itself may be complete, or belong to another run.
     SweepReader const reader(out_);
     check(reader);
     if (reader.first_row() == rows_.first && reader.first_row() + reader.rows() == rows_.end) {
@@ -184,7 +184,7 @@ std::vector<SweepReader> fitting_shards(std::vector<std::string> const& paths, s
             throw ResultFileError(fmt::format("{}: holds rows of `{}`; join them with {} --merge", path,
                                               shard.head().group, shard.head().group));
         auto const other = difference(shards.front().head(), shards.front().path(), shard.head(), path);
-        if (!other.empty()) throw ResultFileError(fmt::format("{}: of another sweep: {}", path, other));
+        if (!other.empty()) throw ResultFileError(fmt::format("{}: of another run: {}", path, other));
         if (shard.first_row() + shard.rows() != shard.end_row())
             throw ResultFileError(fmt::format(
                 "{}: is unfinished: {} of its {} rows are there; run that shard again with --resume", path,

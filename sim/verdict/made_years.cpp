@@ -344,18 +344,19 @@ RecordedDraws run_recorded(RecordedSet const& set, std::vector<DrawnDesign> cons
     return draws;
 }
 
+bool not_run_year(DrawnYear const& year) { return !year.problem.empty(); }
+
 // Adds to the notes how many of the years could not be run and why, and keeps one reason in `problem`.
 // Returns whether any could be run.
 bool note_problems(std::vector<std::vector<DrawnYear>> const& designs, std::vector<std::string>& notes,
                    std::string& problem) {
     bool any_run = false;
     for (auto const& years : designs) {
-        auto const wrong = [](DrawnYear const& year) { return !year.problem.empty(); };
-        auto const count = std::count_if(years.begin(), years.end(), wrong);
-        any_run = any_run || static_cast<std::size_t>(count) < years.size();
-        if (count == 0) continue;
-        problem = std::find_if(years.begin(), years.end(), wrong)->problem;
-        notes.push_back(fmt::format("{} of the {} years could not be run: {}", count, years.size(), problem));
+        any_run = any_run || !std::all_of(years.begin(), years.end(), not_run_year);
+        auto const note = problem_note(years);
+        if (note.empty()) continue;
+        problem = std::find_if(years.begin(), years.end(), not_run_year)->problem;
+        notes.push_back(note);
     }
     return any_run;
 }
@@ -404,12 +405,10 @@ bool are_winters(int start_month, double latitude_deg) {
     return latitude_deg >= 0 ? start_month >= 5 && start_month <= 8 : start_month >= 11 || start_month <= 2;
 }
 
-Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) {
+Draws run_made_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) {
     models::require(o.years >= 0 && o.years <= 100000, "draws", o.years, "must be 0 .. 100000");
-    models::require(o.years > 0 || !o.recorded.empty(), "draws", o.years,
-                    "must be above 0 where no recorded years are given");
-    Draws draws;
     models::require(o.first >= 1 && o.first <= 1000000, "first", o.first, "must be 1 .. 1,000,000");
+    Draws draws;
     auto const shelf = o.shelf ? o.shelf : std::make_shared<MadeShelf>();
     DrawnDesign const& first_design = designs[0];
     draws.start_month =
@@ -451,7 +450,36 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
         if (o.progress) o.progress(end - o.first + 1, o.years);
     }
+    return draws;
+}
 
+std::string made_words(std::size_t made, DrawOptions const& o) {
+    return fmt::format("{} made years like the {}, seed {}", made,
+                       fitted_to_recorded(o) ? "recorded years" : "weather file", o.seed);
+}
+
+std::string problem_note(std::vector<DrawnYear> const& years) {
+    auto const count = std::count_if(years.begin(), years.end(), not_run_year);
+    if (count == 0) return "";
+    return fmt::format("{} of the {} years could not be run: {}", count, years.size(),
+                       std::find_if(years.begin(), years.end(), not_run_year)->problem);
+}
+
+void tell_years(Draws& draws, DrawOptions const& o) {
+    auto const made = draws.years[0].size();
+    if (made > 0) draws.weather = made_words(made, o);
+    std::string problem;
+    bool any_run = note_problems(draws.years, draws.notes, problem);
+    for (auto& set : draws.recorded) any_run = note_problems(set.years, set.notes, problem) || any_run;
+    if (!any_run) throw std::invalid_argument("no year could be run: " + problem);
+}
+
+Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) {
+    models::require(o.years > 0 || !o.recorded.empty(), "draws", o.years,
+                    "must be above 0 where no recorded years are given");
+    auto draws = run_made_years(designs, o);
+    int const first_hour = weather::month_start_hour[draws.start_month - 1];
+    ThreadLimit const limit(o.threads);
     for (auto const& set : o.recorded)
         if (!o.recorded_fit_only && !asked_to_stop(o.stop))
             draws.recorded.push_back(run_recorded(set, designs, o, first_hour));
@@ -461,13 +489,7 @@ Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& o) 
     if (made + recorded == 0 && asked_to_stop(o.stop)) throw StudyStopped();
     models::require(o.years > 0 || recorded > 0, "recorded years", static_cast<double>(recorded),
                     "must be two calendar years one after the other for one verdict year");
-    if (made > 0)
-        draws.weather = fmt::format("{} made years like the {}, seed {}", made,
-                                    fitted_to_recorded(o) ? "recorded years" : "weather file", o.seed);
-    std::string problem;
-    bool any_run = note_problems(draws.years, draws.notes, problem);
-    for (auto& set : draws.recorded) any_run = note_problems(set.years, set.notes, problem) || any_run;
-    if (!any_run) throw std::invalid_argument("no year could be run: " + problem);
+    tell_years(draws, o);
     return draws;
 }
 

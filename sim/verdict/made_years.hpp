@@ -128,6 +128,17 @@ bool are_winters(int start_month, double latitude_deg);
 /// finished.
 Draws draw_years(std::vector<DrawnDesign> const& designs, DrawOptions const& options);
 
+/// The made years of draw_years alone, as runs: `weather` stays empty, the notes are those on how the years
+/// are made, and it is no error if none could be run. tell_years then says the rest of all of them.
+Draws run_made_years(std::vector<DrawnDesign> const& designs, DrawOptions const& options);
+/// "50 made years like the weather file, seed 1": `made` of them were run.
+std::string made_words(std::size_t made, DrawOptions const& options);
+/// "3 of the 50 years could not be run: ..."; "" if all could.
+std::string problem_note(std::vector<DrawnYear> const& years);
+/// Sets `weather` of the made years, and adds the notes on years that could not be run. Throws
+/// std::invalid_argument if none could.
+void tell_years(Draws& draws, DrawOptions const& options);
+
 /// One of these years hour by hour: what draw_years ran as `year`, a made year or, with `recorded_set`, a
 /// year of that set. Hours count from its beginning; `clock.first_hour` is its beginning in the calendar.
 RunResult run_drawn_year(DrawnDesign const& design, DrawOptions const& options, int start_month,

@@ -109,13 +109,17 @@ std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, wea
     if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
     auto const draws = draw_years({{as_judged(scenario), &own}}, draw);
     std::vector<SourcedYears> answers;
-    if (!draws.years.at(0).empty()) answers.push_back({"made", {}, answer_years(as_written, draws)});
+    if (!draws.years.at(0).empty()) answers.push_back(made_answer(as_written, draws));
     for (auto const& set : draws.recorded) {
         answers.push_back({set.source, {}, answer_years(as_written, draws, &set)});
         answers.back().answer.own_is_recorded = draw.years == 0;
         for (auto const& year : set.years.at(0)) answers.back().year_numbers.push_back(year.number);
     }
     return answers;
+}
+
+SourcedYears made_answer(BatchYear as_written, Draws const& draws) {
+    return {"made", {}, answer_years(std::move(as_written), draws)};
 }
 
 std::vector<FigureSpread> figure_spreads(YearsAnswer const& a) {

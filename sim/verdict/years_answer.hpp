@@ -36,6 +36,9 @@ struct SourcedYears {
 std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, weather::WeatherYear const& own,
                                         DrawOptions const& draw);
 
+/// The answer of one design's made years; `as_written` is its own year.
+SourcedYears made_answer(BatchYear as_written, Draws const& draws);
+
 /// A figure of the summary over the years, in SI. Computing times and balance errors have none.
 struct FigureSpread {
     std::string name;

@@ -215,14 +215,14 @@ TEST_CASE("sweep shards merged are the whole to the byte, in any order of their 
     Running other{cheap_head(rows, 6), (folder / "other.h5").string(), sim::shard_rows(rows, 2, 4), {}};
     run(other, false);
     auto const said = merge({paths[0], paths[1], paths[2], other.out});
-    CHECK(said.find("of another sweep: the plan differs") != std::string::npos);
+    CHECK(said.find("of another run: the plan differs") != std::string::npos);
     CHECK(said.find("seed 6") != std::string::npos);
 
     Running half{cheap_head(rows), (folder / "half.h5").string(), sim::shard_rows(rows, 2, 4), {}};
     run(half, false, 700);
     CHECK(merge({paths[0], paths[1], paths[2], half.out + ".part"})
               .find("of its 5003 rows are there; run that shard again with --resume") != std::string::npos);
-    CHECK(merge({(folder / "none.h5").string()}).find("cannot be read as a sweep's file") !=
+    CHECK(merge({(folder / "none.h5").string()}).find("cannot be read as a file of rows") !=
           std::string::npos);
 }
 
@@ -240,7 +240,7 @@ TEST_CASE("a sweep is not resumed with other inputs, and not begun over finished
           std::string::npos);
     head = r.head;
     head.spec.seed = 6;
-    CHECK(resume(head).find("the plan differs: Latin hypercube, 5000 rows, seed 6 in this sweep") !=
+    CHECK(resume(head).find("the plan differs: Latin hypercube, 5000 rows, seed 6 in this run") !=
           std::string::npos);
     head = r.head;
     head.spec.vary[0] = "battery.capacity=3 kWh..8 kWh";
@@ -248,8 +248,7 @@ TEST_CASE("a sweep is not resumed with other inputs, and not begun over finished
           std::string::npos);
     head = r.head;
     head.spec.vary.push_back("a=1..2");
-    CHECK(resume(head).find("the varied keys differ: \"a=1..2\" in this sweep, none in") !=
-          std::string::npos);
+    CHECK(resume(head).find("the varied keys differ: \"a=1..2\" in this run, none in") != std::string::npos);
     head = r.head;
     head.option = "B";
     CHECK(resume(head).find("the option differs") != std::string::npos);
@@ -351,7 +350,7 @@ TEST_CASE("a changed byte anywhere in a sweep's file is found before a figure is
         REQUIRE_THROWS_AS((void)sim::SweepReader(r.out), sim::DamagedSweepError);
         REQUIRE(
             refusal([&] { (void)sim::fitting_shards({r.out}); })
-                .find("a.h5: cannot be read as a sweep's file (another file, or damaged or changed since it "
+                .find("a.h5: cannot be read as a file of rows (another file, or damaged or changed since it "
                       "was written); remove it and run that shard again") != std::string::npos);
     }
     CHECK(tried >= good.size() / 40);

@@ -41,6 +41,11 @@ std::vector<Writing> const writings{
      "size " + demo("saltbush-livestock") +
          " --years 2 --vary 'battery.capacity=5 kWh,10 kWh' --require demand_met=0.5 --out OUT",
      ".csv"},
+    {"years rows", "years " + demo("saltbush-livestock") + " --years 1 --resume --out OUT", ".h5"},
+    {"size rows",
+     "size " + demo("saltbush-livestock") +
+         " --years 2 --vary 'battery.capacity=5 kWh,10 kWh' --require demand_met=0.5 --resume --out OUT",
+     ".h5"},
     {"sweep h5", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",
      ".h5"},
     {"sweep", "sweep " + demo("saltbush-livestock") + " --vary 'battery.capacity=5 kWh,10 kWh' --out OUT",

@@ -61,16 +61,6 @@ inline std::vector<weather::LightModel> models_of(std::string const& light_model
     return {LightModel::suny, LightModel::metstat};
 }
 
-/// --manifest FILE, of commands with --shard.
-inline void add_manifest(CLI::App& command, std::string& manifest) {
-    command
-        .add_option(
-            "--manifest", manifest,
-            "CSV file that lists every finished .h5 file with shard, rows, hashes and host; all shards may "
-            "share one, and --merge compares the files with it")
-        ->option_text("FILE");
-}
-
 /// --threads N.
 inline void add_threads(CLI::App& command, int& threads) {
     command

@@ -3,14 +3,12 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
 #include <string_view>
 #include <utility>
 
-#include "sim/sweep/sweep_plan.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
@@ -168,19 +166,6 @@ void check_option_texts(CLI::App& app) {
                 check_first(*option, not_empty);
         }
     }
-}
-
-Shard shard_of(std::string const& text) {
-    Shard s;
-    if (text.empty()) return s;
-    auto const* const end = text.data() + text.size();
-    auto const first = std::from_chars(text.data(), end, s.number);
-    bool const slash = first.ec == std::errc() && first.ptr != end && *first.ptr == '/';
-    if (!slash || std::from_chars(first.ptr + 1, end, s.of).ptr != end || s.of < 1 ||
-        s.of > sim::most_shards || s.number < 1 || s.number > s.of)
-        throw CLI::ValidationError(
-            "--shard", "'" + text + "' is not K/N with K from 1 to N, such as 2/8 for the second of eight");
-    return s;
 }
 
 int day_of(std::string const& text, std::string const& option) {

@@ -20,12 +20,6 @@ void check_option_texts(CLI::App& app);
 /// description.
 void name_option_values(CLI::App& app);
 
-/// "2/8" of --shard: the second of eight parts; "" is the whole. Throws CLI::ValidationError.
-struct Shard {
-    std::size_t number = 1, of = 1;
-};
-Shard shard_of(std::string const& text);
-
 /// "MM-DD" as a day of the year, 0 .. 364; throws CLI::ValidationError naming `option`.
 int day_of(std::string const& text, std::string const& option);
 

@@ -12,7 +12,6 @@
 #include "sim/region/region_rows.hpp"
 #include "sim/region/region_run.hpp"
 #include "sim/region/station_list.hpp"
-#include "sim/sweep/manifest.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_run.hpp"
 #include "sim/sweep/sweep_store.hpp"
@@ -20,7 +19,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/option_checks.hpp"
-#include "tools/progress/progress_line.hpp"
+#include "tools/progress/shard_run.hpp"
 #include "tools/progress/stop_on_signal.hpp"
 #include "tools/region/region_json.hpp"
 #include "tools/region/region_page.hpp"
@@ -32,21 +31,22 @@ namespace holdwater::tools {
 namespace {
 
 struct RegionArguments {
-    std::string scenario, option, shard, manifest, arrays, demands, batteries = sim::usual_batteries;
-    std::vector<std::string> stations, out, merge;
+    std::string scenario, option, arrays, demands, batteries = sim::usual_batteries;
+    std::vector<std::string> stations, out;
+    ShardArguments shards;
     int made_years = 0, threads = 0;
     std::optional<std::uint64_t> seed;
     std::optional<ReportUnits> units;
-    bool resume = false, json = false;
+    bool json = false;
 };
 
 struct OutPaths {
     std::string csv, hdf5, geojson, html;
 };
 
-OutPaths paths_of(std::vector<std::string> const& out, bool resume, std::vector<std::string> const& read) {
+OutPaths paths_of(RegionArguments const& o, std::vector<std::string> const& read) {
     OutPaths paths;
-    for (auto const& path : out) {
+    for (auto const& path : o.out) {
         auto const ending = std::filesystem::path(path).extension();
         std::string* const place = ending == ".csv"       ? &paths.csv
                                    : ending == ".h5"      ? &paths.hdf5
@@ -61,13 +61,11 @@ OutPaths paths_of(std::vector<std::string> const& out, bool resume, std::vector<
         auto const folder = std::filesystem::path(path).parent_path();
         if (!folder.empty() && !std::filesystem::is_directory(folder))
             throw sim::ResultFileError(path + ": cannot be written (there is no such folder)");
-        sim::check_output_is_not_read(path, read);
-        if (!resume || place != &paths.hdf5 || !sim::is_damaged_sweep(path))
-            sim::check_output(path,
-                              place == &paths.geojson ? sim::outputs::region_map
-                              : place == &paths.html  ? sim::outputs::region_page
-                                                      : sim::outputs::region,
-                              {});
+        check_shard_output(o.shards, path,
+                           place == &paths.geojson ? sim::outputs::region_map
+                           : place == &paths.html  ? sim::outputs::region_page
+                                                   : sim::outputs::region,
+                           read);
         *place = path;
     }
     return paths;
@@ -95,11 +93,12 @@ void tell(RegionArguments const& o, sim::RegionAnswer const& answer, OutPaths co
     write_outputs(answer, paths, show);
     if (o.json) {
         auto json = region_json(answer);
-        if (!o.shard.empty()) json["shard"] = o.shard;
+        if (!o.shards.shard.empty()) json["shard"] = o.shards.shard;
         fmt::print("{}\n", json_text(json));
         return;
     }
-    if (!o.shard.empty()) fmt::print("Shard {}: {} rows of all.\n\n", o.shard, answer.rows.size());
+    if (!o.shards.shard.empty())
+        fmt::print("Shard {}: {} rows of all.\n\n", o.shards.shard, answer.rows.size());
     fmt::print("{}", region_text(answer, show.units == ReportUnits::us ? Units::us : Units::metric));
     for (auto const& path : o.out) fmt::print("{}Written: {}\n", &path == &o.out.front() ? "\n" : "", path);
 }
@@ -128,12 +127,6 @@ void add_block(sim::RegionAnswer& answer, sim::SweepBlock const& block) {
     std::move(rows.begin(), rows.end(), std::back_inserter(answer.rows));
 }
 
-void add_file(sim::RegionAnswer& answer, sim::SweepReader const& reader) {
-    constexpr std::size_t rows = 4096;
-    for (std::size_t from = 0; from < reader.rows(); from += rows)
-        add_block(answer, reader.read(from, std::min(rows, reader.rows() - from)));
-}
-
 // The plan of rows that are in a file.
 sim::RegionPlan plan_of(sim::SweepHead const& head, sim::RegionBasis const& basis) {
     auto plan = sim::plan_region({1, "", "", basis.batteries});
@@ -142,43 +135,32 @@ sim::RegionPlan plan_of(sim::SweepHead const& head, sim::RegionBasis const& basi
 }
 
 void merge(RegionArguments const& o) {
-    if (!o.scenario.empty() || !o.stations.empty() || !o.shard.empty() || o.resume)
+    if (!o.scenario.empty() || !o.stations.empty() || !o.shards.shard.empty() || o.shards.resume)
         throw CLI::ValidationError("--merge",
                                    "joins finished files; only --out, --units and --json go with it");
-    auto const paths = paths_of(o.out, false, o.merge);
-    auto const shards = sim::fitting_shards(o.merge, std::string(sim::outputs::region.group));
+    auto const paths = paths_of(o, o.shards.merge);
+    auto const shards = sim::fitting_shards(o.shards.merge, std::string(sim::outputs::region.group));
     auto const& head = shards.front().head();
     auto const basis = sim::basis_of(head.settings);
     auto answer = empty_answer(basis, plan_of(head, basis));
-    for (auto const& shard : shards) add_file(answer, shard);
-    if (!o.manifest.empty())
-        for (auto const& file : o.merge) sim::check_done(o.manifest, file);
-    if (!paths.hdf5.empty()) {
-        sim::merge_shards(shards, paths.hdf5);
-        if (!o.manifest.empty()) {
-            sim::SweepReader const joined(paths.hdf5);
-            sim::note_done(o.manifest, paths.hdf5, joined.head(), {0, joined.end_row()});
-        }
-    }
+    for (auto const& shard : shards)
+        read_blocks(shard, [&](sim::SweepBlock const& block) { add_block(answer, block); });
+    join_shards(shards, o.shards, paths.hdf5);
     check_any(answer);
     tell(o, answer, paths);
 }
 
 void run(RegionArguments const& o, int& exit_code) {
-    if (!o.merge.empty()) return merge(o);
+    if (!o.shards.merge.empty()) return merge(o);
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO");
     if (o.stations.empty()) throw CLI::RequiredError("--stations");
     auto const files = sim::station_files(o.stations);
     auto read = files;
     read.push_back(o.scenario);
     read.insert(read.end(), o.stations.begin(), o.stations.end());
-    auto const paths = paths_of(o.out, o.resume, read);
-    if (paths.hdf5.empty() && (o.resume || !o.shard.empty() || !o.manifest.empty()))
-        throw CLI::ValidationError(o.resume             ? "--resume"
-                                   : o.manifest.empty() ? "--shard"
-                                                        : "--manifest",
-                                   "needs --out FILE.h5");
-    auto const shard = shard_of(o.shard);
+    auto const paths = paths_of(o, read);
+    check_shard_file(o.shards, paths.hdf5);
+    auto const shard = shard_of(o.shards.shard);
     sim::ThreadLimit const limit(o.threads);
     std::size_t const threads = o.threads > 0 ? static_cast<std::size_t>(o.threads)
                                               : std::max(1U, std::thread::hardware_concurrency());
@@ -195,74 +177,39 @@ void run(RegionArguments const& o, int& exit_code) {
     if (o.made_years > 0) basis.made_years = o.made_years;
     if (o.seed) basis.seed = *o.seed;
     sim::RegionRun const region(file, base, files, plan, basis);
-    auto const rows = sim::shard_rows(plan.rows.size(), shard.number, shard.of);
     auto answer = empty_answer(basis, plan);
+    auto const add = [&](sim::SweepBlock const& block) { add_block(answer, block); };
 
-    std::optional<sim::SweepStore> store;
-    sim::SweepHead head;
-    if (!paths.hdf5.empty()) {
-        head = {.spec = plan.rows.spec(),
-                .scenario_path = o.scenario,
-                .scenario_text = file.text,
-                .option = o.option,
-                .weather_path = "",
-                .provenance = sim::sweep_provenance(scenario, {}),
-                .inputs_hash = region.inputs_hash(),
-                .version = HOLDWATER_VERSION,
-                .figures = sim::region_figures(),
-                .group = std::string(sim::outputs::region.group),
-                .texts = sim::region_texts(),
-                .settings = sim::settings_of(basis),
-                .shard = shard.number,
-                .shards = shard.of};
-        // A row takes up to some seconds: parts of half a minute lose little when a computer fails.
-        store.emplace(paths.hdf5, head, rows, o.resume,
-                      sim::PieceLimits{sim::PieceLimits().rows, std::chrono::seconds(30)});
-        for (auto const& note : store->notes()) fmt::print(stderr, "warning: {}\n", note);
-    }
-    auto const from = store ? store->next_row() : rows.first;
-    std::size_t done = from;
-    ProgressLine progress(from - rows.first, rows.end - rows.first);
-    try {
-        sim::run_blocks(
-            plan.rows, {from, rows.end}, sim::region_figures().size(),
-            [&](sim::SweepBlock& block) { region.run(block, &signal.stop()); },
-            [&](sim::SweepBlock const& block) {
-                if (store)
-                    store->take(block);
-                else
-                    add_block(answer, block);
-                done = block.first + block.size();
-                progress.count(done - rows.first, rows.end - rows.first, "rows");
-            },
-            &signal.stop(),
-            {sim::region_texts().size(), plan.rows_per_station(), threads * plan.rows_per_station()});
-    } catch (sim::StudyStopped const&) {
-        // The rows of finished blocks are kept.
-    }
-    progress.clear();
-    if (done < rows.end) {
-        auto const part = store ? store->stop() : std::string();
-        fmt::print(stderr, "stopped: {} of {} rows are finished{}\n", done - rows.first,
-                   rows.end - rows.first,
-                   !store         ? "; to go on from there later, write to --out FILE.h5"
-                   : part.empty() ? "; the same command with --resume goes on"
-                                  : " and lie in " + part + "; the same command with --resume goes on");
-        exit_code = signal.exit_code();
-        return;
-    }
-    if (store) {
-        add_file(answer, sim::SweepReader(store->assemble()));
-        if (shard.of == 1) try {
-                check_any(answer);
-            } catch (...) {
-                store->discard();
-                throw;
-            }
-        store->commit();
-        if (!o.manifest.empty()) sim::note_done(o.manifest, paths.hdf5, head, rows);
-    } else {
+    // A row takes up to some seconds: parts of half a minute lose little when a computer fails.
+    RowStudy study{plan.rows,
+                   {.spec = plan.rows.spec(),
+                    .scenario_path = o.scenario,
+                    .scenario_text = file.text,
+                    .option = o.option,
+                    .weather_path = "",
+                    .provenance = sim::sweep_provenance(scenario, {}),
+                    .inputs_hash = "",
+                    .version = HOLDWATER_VERSION,
+                    .figures = sim::region_figures(),
+                    .group = std::string(sim::outputs::region.group),
+                    .texts = sim::region_texts(),
+                    .settings = sim::settings_of(basis),
+                    .shard = shard.number,
+                    .shards = shard.of},
+                   [&](sim::SweepBlock& block) { region.run(block, &signal.stop()); },
+                   {sim::region_texts().size(), plan.rows_per_station(), threads * plan.rows_per_station()},
+                   {.time = std::chrono::seconds(30)}};
+    if (paths.hdf5.empty()) {
+        if (!run_rows(study, 0, add, signal, exit_code,
+                      [] { return "; to go on from there later, write to --out FILE.h5"; }))
+            return;
         check_any(answer);
+    } else {
+        study.head.inputs_hash = region.inputs_hash();
+        if (!run_shard(study, o.shards, paths.hdf5, signal, exit_code, add, [&] {
+                if (study.whole()) check_any(answer);
+            }))
+            return;
     }
     tell(o, answer, paths);
 }
@@ -295,11 +242,7 @@ void add_region_command(CLI::App& app, int& exit_code) {
          "File to write, repeatable: .csv (every row), .geojson, .html (map, table and rules), .h5 (for "
          "--resume and --shard)")
         ->allow_extra_args(false);
-    c->add_flag("--resume", o->resume, "Go on with a run that was interrupted; with the same --out FILE.h5");
-    c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
-    c->add_option("--merge", o->merge,
-                  "Instead of running: join the shards' files; one whole file: show it again");
-    add_manifest(*c, o->manifest);
+    add_shards(*c, o->shards, MergeTakes::files_alone);
     add_threads(*c, o->threads);
     add_page_units(*c, o->units, "Units of table and page (default: the scenario's `units`, else metric)");
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");

@@ -1,12 +1,18 @@
 #include <fmt/format.h>
 
+#include <chrono>
 #include <cstdio>
+#include <map>
 #include <memory>
 #include <optional>
+#include <stdexcept>
 
 #include "scenarios/design/search_settings.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/table_file.hpp"
+#include "sim/sweep/size_rows.hpp"
+#include "sim/sweep/sweep_run.hpp"
 #include "tools/answers/size_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
@@ -14,6 +20,7 @@
 #include "tools/json/size_json.hpp"
 #include "tools/json/typed_axes.hpp"
 #include "tools/progress/progress_line.hpp"
+#include "tools/progress/shard_run.hpp"
 #include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/table_out.hpp"
 
@@ -28,7 +35,12 @@ struct SizeArguments {
     std::size_t all_up_to = 500;
     int threads = 0;
     std::optional<Units> units;
+    ShardArguments shards;
     bool json = false;
+    /// The file of rows: with --shard and its like, an .h5 file has these and not the table.
+    [[nodiscard]] std::string rows_path() const {
+        return shards.any() && out.ends_with(".h5") ? out : std::string();
+    }
 };
 
 // The scenario's search with the additions of the command line. A list for a key that is alone on its axis
@@ -53,8 +65,61 @@ scenarios::SearchSettings settings_of(SizeArguments const& o, scenarios::DesignF
     return settings;
 }
 
+// Lines that must be the same in all shards: what is asked beside the scenario.
+std::vector<std::string> asked(SizeArguments const& o, scenarios::Scenario const& scenario) {
+    std::vector<std::string> lines;
+    for (auto const& text : o.vary) lines.push_back("vary = " + text);
+    for (auto const& text : o.require) lines.push_back("require = " + text);
+    lines.push_back(fmt::format("made years = {}", o.weather.made_years.value_or(scenario.years.made)));
+    lines.push_back(fmt::format("seed = {}", o.weather.seed.value_or(scenario.years.seed)));
+    return lines;
+}
+
+// All combinations as rows; false: they are not all there.
+bool combinations_in_rows(SizeArguments const& o, scenarios::DesignFile const& file,
+                          scenarios::Scenario const& scenario, scenarios::SearchSettings const& settings,
+                          sim::SizeOptions const& options, StopOnSignal const& signal, int& exit_code,
+                          std::map<sim::Combination, sim::SizeRun>& runs) {
+    if (options.weather.made_years.value_or(scenario.years.made) == 0 &&
+        (!options.weather.recorded.paths.empty() || !scenario.recorded_paths.empty()))
+        throw std::invalid_argument(
+            "--shard, --resume, --merge and --manifest are for made years: recorded years are few; run them "
+            "without these options, or give --years");
+    auto const shard = shard_of(o.shards.shard);
+    sim::ThreadLimit const limit(o.threads);
+    sim::SweepSpec spec;
+    spec.method = sim::SweepMethod::numbered;
+    spec.count = sim::combination_count(settings);
+    spec.seed = 0;
+    auto const run = sim::combination_runs(file, settings, options);
+    RowStudy const study{sim::SweepPlan(spec),
+                         {.spec = spec,
+                          .scenario_path = o.scenario,
+                          .scenario_text = file.text,
+                          .option = o.option,
+                          .weather_path = options.weather.file,
+                          .provenance = sim::sweep_provenance(scenario, {}),
+                          .inputs_hash = sim::size_inputs_hash(file, settings, options),
+                          .version = HOLDWATER_VERSION,
+                          .figures = sim::size_figures(),
+                          .group = std::string(sim::outputs::size_rows.group),
+                          .texts = sim::size_texts(),
+                          .settings = asked(o, scenario),
+                          .shard = shard.number,
+                          .shards = shard.of},
+                         [&](sim::SweepBlock& block) { sim::run_combinations(block, settings, run); },
+                         {.texts = sim::size_texts().size()},
+                         {.time = std::chrono::seconds(30)}};
+    return all_rows(study, o.shards, o.rows_path(), o.json, signal, exit_code,
+                    [&](sim::SweepBlock const& block) { sim::take_combinations(block, settings, runs); });
+}
+
 void run(SizeArguments const& o, int& exit_code) {
-    check_table_path(o.out, sim::outputs::size, read_paths(o.scenario, o.weather));
+    auto read = read_paths(o.scenario, o.weather);
+    read.insert(read.end(), o.shards.merge.begin(), o.shards.merge.end());
+    check_shard_file(o.shards, o.rows_path());
+    if (!o.shards.resume || !sim::is_damaged_sweep(o.out))
+        check_table_path(o.out, o.rows_path().empty() ? sim::outputs::size : sim::outputs::size_rows, read);
     auto const file = scenarios::read_design_file(o.scenario);
     auto const settings = settings_of(o, file);
     sim::SizeOptions options;
@@ -64,13 +129,20 @@ void run(SizeArguments const& o, int& exit_code) {
     options.weather = stand_in(o.weather, design.scenario);
     options.all_up_to = o.all_up_to;
     options.threads = o.threads;
-    std::optional<ProgressLine> line("size");
-    options.progress = [&](std::size_t run, std::size_t of) { line->count(run, of, "combinations"); };
     StopOnSignal const signal;
     options.stop = &signal.stop();
+    std::map<sim::Combination, sim::SizeRun> runs;
+    if (o.shards.any()) {
+        if (!combinations_in_rows(o, file, design.scenario, settings, options, signal, exit_code, runs))
+            return;
+        options.known = &runs;
+        options.all_up_to = runs.size();
+    }
+    std::optional<ProgressLine> line("size");
+    options.progress = [&](std::size_t run, std::size_t of) { line->count(run, of, "combinations"); };
     auto const a = sim::size_design(file, settings, options);
     line.reset();
-    if (!o.out.empty() && !a.runs.empty())
+    if (!o.out.empty() && o.rows_path().empty() && !a.runs.empty())
         sim::write_table(o.out,
                          {{"scenario_path", o.scenario},
                           {"scenario_hash_fnv1a64", sim::text_hash(file.text)},
@@ -146,11 +218,19 @@ void add_size_command(CLI::App& app, int& exit_code) {
         ->capture_default_str();
     c->add_option("--option", o->option, "Start from this option of the scenario");
     add_weather(*c, o->weather);
-    c->add_option("--out", o->out, "Also write every combination that was run to this file, .csv or .h5");
+    c->add_option(
+        "--out", o->out,
+        "Also write every combination that was run to this file, .csv or .h5; with the four options "
+        "below all are run, and the .h5 file has them as rows");
+    add_shards(*c, o->shards, MergeTakes::scenario_too);
     add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
-    c->footer("Example:  holdwater size scenarios/larkspur-rim-choice.toml");
+    c->footer(
+        "Examples:\n"
+        "  holdwater size scenarios/larkspur-rim-choice.toml\n"
+        "  holdwater size design.toml --shard 2/8 --out part-2.h5\n"
+        "  holdwater size design.toml --merge part-*.h5");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 

@@ -11,7 +11,6 @@
 #include "sim/designs/reliability_curves.hpp"
 #include "sim/files/csv_text.hpp"
 #include "sim/files/result_file.hpp"
-#include "sim/sweep/manifest.hpp"
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "sim/sweep/sweep_store.hpp"
@@ -22,7 +21,7 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/option_checks.hpp"
-#include "tools/progress/progress_line.hpp"
+#include "tools/progress/shard_run.hpp"
 #include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/table_out.hpp"
@@ -31,13 +30,14 @@ namespace holdwater::tools {
 namespace {
 
 struct SweepArguments {
-    std::string scenario, option, weather, shard, manifest, figure = "demand_met_fraction";
-    std::vector<std::string> vary, out, merge;
+    std::string scenario, option, weather, figure = "demand_met_fraction";
+    std::vector<std::string> vary, out;
+    ShardArguments shards;
     std::size_t sample = 0, sobol = 0;
     int threads = 0;
     std::optional<std::uint64_t> seed;
     std::optional<Units> units;
-    bool one_at_a_time = false, reliability = false, resume = false, json = false, plain = false;
+    bool one_at_a_time = false, reliability = false, json = false, plain = false;
 };
 
 struct Paths {
@@ -82,15 +82,11 @@ std::string header_of(sim::SweepPlan const& plan, std::vector<sim::SweepFigure> 
     return sim::csv_header(sim::table_of_block(plan.axes(), figures, {}));
 }
 
-// The CSV and the summary of a finished file.
-void read_rows(sim::SweepReader const& reader, sim::SweepTally& tally, TextOut* csv) {
-    constexpr std::size_t rows = 4096;
-    for (std::size_t from = 0; from < reader.rows(); from += rows) {
-        auto const block = reader.read(from, std::min(rows, reader.rows() - from));
-        tally.take(block);
-        if (csv != nullptr)
-            csv->write(sim::csv_rows(sim::table_of_block(tally.plan.axes(), reader.head().figures, block)));
-    }
+// For the summary and the CSV.
+void take_block(sim::SweepBlock const& block, std::vector<sim::SweepFigure> const& figures,
+                sim::SweepTally& tally, TextOut* csv) {
+    tally.take(block);
+    if (csv != nullptr) csv->write(sim::csv_rows(sim::table_of_block(tally.plan.axes(), figures, block)));
 }
 
 sim::SweepTally tally_of(SweepArguments const& o, sim::SweepPlan const& plan,
@@ -113,7 +109,7 @@ void answer(SweepArguments const& o, Paths const& paths, sim::SweepTally const& 
             sim::LaneTally const& lanes, std::vector<std::string> const& provenance) {
     if (o.json) {
         auto json = sweep_json(tally);
-        if (!o.shard.empty()) json["shard"] = o.shard;
+        if (!o.shards.shard.empty()) json["shard"] = o.shards.shard;
         json["tables"] = nlohmann::ordered_json::array();
         for (auto const& path : {paths.csv, paths.hdf5})
             if (!path.empty()) json["tables"].push_back(path);
@@ -124,7 +120,8 @@ void answer(SweepArguments const& o, Paths const& paths, sim::SweepTally const& 
     }
     bool const whole = tally.values.size() == tally.plan.size();
     Units const units = o.units.value_or(Units::metric);
-    std::string const part = whole ? "" : fmt::format(", shard {} of {} rows", o.shard, tally.plan.size());
+    std::string const part =
+        whole ? "" : fmt::format(", shard {} of {} rows", o.shards.shard, tally.plan.size());
     auto const method = tally.plan.spec().method;
     fmt::print("{}: {}{}\n\n{}", sim::plan_text(tally.plan.spec()), run_count(tally), part,
                whole && method == sim::SweepMethod::one_at_a_time ? tornado(tally, units, o.plain)
@@ -138,45 +135,36 @@ void answer(SweepArguments const& o, Paths const& paths, sim::SweepTally const& 
 }
 
 void merge(SweepArguments const& o) {
-    if (!o.scenario.empty() || !o.vary.empty() || !o.shard.empty() || o.resume)
+    if (!o.scenario.empty() || !o.vary.empty() || !o.shards.shard.empty() || o.shards.resume)
         throw CLI::ValidationError("--merge",
                                    "joins finished files; only --out, --figure, --units, --json "
                                    "and --plain go with it");
     auto const paths = paths_of(o.out);
-    for (auto const& path : o.out) sim::check_output(path, sim::outputs::sweep, o.merge);
-    auto const shards = sim::fitting_shards(o.merge);
+    for (auto const& path : o.out) sim::check_output(path, sim::outputs::sweep, o.shards.merge);
+    auto const shards = sim::fitting_shards(o.shards.merge);
     auto const& head = shards.front().head();
     sim::SweepPlan const plan(head.spec);
     auto tally = tally_of(o, plan, head.figures);
-    if (!o.manifest.empty())
-        for (auto const& file : o.merge) sim::check_done(o.manifest, file);
-    if (!paths.hdf5.empty()) {
-        sim::merge_shards(shards, paths.hdf5);
-        if (!o.manifest.empty()) {
-            sim::SweepReader const joined(paths.hdf5);
-            sim::note_done(o.manifest, paths.hdf5, joined.head(), {0, joined.end_row()});
-        }
-    }
+    join_shards(shards, o.shards, paths.hdf5);
     auto const csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, plan, head.figures);
-    for (auto const& shard : shards) read_rows(shard, tally, csv.get());
+    for (auto const& shard : shards)
+        read_blocks(shard,
+                    [&](sim::SweepBlock const& block) { take_block(block, head.figures, tally, csv.get()); });
     if (csv) csv->close();
     sim::check_answer(tally);
     answer(o, paths, tally, {}, head.provenance);
 }
 
 struct Sweep {
-    sim::SweepPlan plan;
-    sim::SweepHead head;
-    sim::YearSweep years;
-    sim::RowRange rows;
-    bool whole{};
-    sim::LaneTally lanes;
+    std::unique_ptr<sim::YearSweep> years;
+    std::unique_ptr<sim::LaneTally> lanes = std::make_unique<sim::LaneTally>();
+    RowStudy study;
 };
 
 Sweep make_sweep(SweepArguments const& o) {
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO");
     if (o.vary.empty()) throw CLI::RequiredError("--vary");
-    auto const shard = shard_of(o.shard);
+    auto const shard = shard_of(o.shards.shard);
     sim::SweepPlan plan(spec_of(o));
     auto const file = scenarios::read_design_file(o.scenario);
     scenarios::DesignOption base;
@@ -185,8 +173,9 @@ Sweep make_sweep(SweepArguments const& o) {
         for (auto const& option : file.options)
             if (option.name == o.option) base = option;
     }
-    sim::YearSweep years(file, base, o.weather, plan.axes());
-    sim::SweepHead head{
+    Sweep sweep{.years = std::make_unique<sim::YearSweep>(file, base, o.weather, plan.axes()),
+                .study = {plan, {}, {}}};
+    sweep.study.head = {
         .spec = plan.spec(),
         .scenario_path = o.scenario,
         .scenario_text = file.text,
@@ -198,67 +187,46 @@ Sweep make_sweep(SweepArguments const& o) {
         .figures = sim::year_figures(),
         .shard = shard.number,
         .shards = shard.of};
-    auto const rows = sim::shard_rows(plan.size(), shard.number, shard.of);
-    return {std::move(plan), std::move(head), std::move(years), rows, shard.of == 1, {}};
-}
-
-// Runs the remaining rows; false: it was stopped.
-bool run_rows(Sweep& s, std::size_t from, sim::SweepTake const& take, std::atomic<bool> const& stop) {
-    auto const all = s.rows.end - s.rows.first;
-    ProgressLine progress(from - s.rows.first, all);
-    auto const next = sim::run_blocks(
-        s.plan, {from, s.rows.end}, s.head.figures.size(), [&](sim::SweepBlock& b) { s.years.run(b); },
-        [&](sim::SweepBlock const& b) {
-            progress.clear();  // the rows may go to the same terminal
-            take(b);
-            s.lanes.take(b);
-            progress.count(b.first + b.size() - s.rows.first, all, "rows");
-        },
-        &stop);
-    return next == s.rows.end;
+    sweep.study.work = [years = sweep.years.get(), lanes = sweep.lanes.get()](sim::SweepBlock& block) {
+        years->run(block);
+        lanes->take(block);
+    };
+    return sweep;
 }
 
 // Rows are written to the HDF5 file, from which the CSV is made at the end.
 void sweep_to_file(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
-    s.head.inputs_hash = s.years.inputs_hash();
-    auto tally = tally_of(o, s.plan, s.head.figures);
-    sim::SweepStore store(paths.hdf5, s.head, s.rows, o.resume);
-    for (auto const& note : store.notes()) fmt::print(stderr, "warning: {}\n", note);
-    bool const finished = run_rows(
-        s, store.next_row(), [&](sim::SweepBlock const& b) { store.take(b); }, signal.stop());
-    if (!finished) {
-        auto const part = store.stop();
-        fmt::print(stderr, "stopped: {} of {} rows are finished{}; the same command with --resume goes on\n",
-                   store.next_row() - s.rows.first, s.rows.end - s.rows.first,
-                   part.empty() ? "" : " and lie in " + part);
-        exit_code = signal.exit_code();
-        return;
-    }
-    auto csv = paths.csv.empty() ? nullptr : csv_to(paths.csv, s.plan, s.head.figures);
-    read_rows(sim::SweepReader(store.assemble()), tally, csv.get());
-    try {
-        if (s.whole) sim::check_answer(tally);
-    } catch (...) {
-        store.discard();
-        throw;
-    }
-    store.commit();
-    if (!o.manifest.empty()) sim::note_done(o.manifest, paths.hdf5, s.head, s.rows);
+    auto& head = s.study.head;
+    head.inputs_hash = s.years->inputs_hash();
+    auto tally = tally_of(o, s.study.plan, head.figures);
+    std::unique_ptr<TextOut> csv;
+    auto const open_csv = [&] {
+        if (!csv && !paths.csv.empty()) csv = csv_to(paths.csv, s.study.plan, head.figures);
+    };
+    auto const read = [&](sim::SweepBlock const& block) {
+        open_csv();
+        take_block(block, head.figures, tally, csv.get());
+    };
+    auto const check = [&] {
+        if (s.study.whole()) sim::check_answer(tally);
+    };
+    if (!run_shard(s.study, o.shards, paths.hdf5, signal, exit_code, read, check)) return;
+    open_csv();
     if (csv) csv->close();
-    answer(o, paths, tally, s.lanes, s.head.provenance);
+    answer(o, paths, tally, *s.lanes, head.provenance);
 }
 
 void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOnSignal const& signal,
                    int& exit_code) {
-    auto tally = tally_of(o, s.plan, s.head.figures);
+    auto tally = tally_of(o, s.study.plan, s.study.head.figures);
     // Without a file, the table is printed, unless the answer is to be printed.
     bool const to_screen = paths.csv.empty() && !o.json &&
-                           (s.head.spec.method == sim::SweepMethod::grid ||
-                            s.head.spec.method == sim::SweepMethod::latin_hypercube);
+                           (s.study.head.spec.method == sim::SweepMethod::grid ||
+                            s.study.head.spec.method == sim::SweepMethod::latin_hypercube);
     // The first lines wait until a row could be run: an error that all rows have is reported instead of a
     // table.
-    std::string waiting = header_of(s.plan, s.head.figures);
+    std::string waiting = header_of(s.study.plan, s.study.head.figures);
     std::unique_ptr<TextOut> csv;
     auto const write = [&](std::string const& text) {
         if (!csv && tally.run() == 0) {
@@ -269,30 +237,27 @@ void sweep_to_text(SweepArguments const& o, Paths const& paths, Sweep& s, StopOn
         csv->write(waiting + text);
         waiting.clear();
     };
-    bool const finished = run_rows(
-        s, s.rows.first,
-        [&](sim::SweepBlock const& b) {
-            tally.take(b);
-            if (to_screen || !paths.csv.empty())
-                write(sim::csv_rows(sim::table_of_block(s.plan.axes(), s.head.figures, b)));
-        },
-        signal.stop());
-    if (finished && s.whole) sim::check_answer(tally);
-    if (!csv && !paths.csv.empty()) {
-        csv = std::make_unique<TextOut>(paths.csv);
-        csv->write(waiting);
-    }
-    if (csv) csv->close();
-    if (!finished) {
-        fmt::print(
-            stderr,
-            "stopped: {} of {} rows are finished{}; to go on from there later, write to --out FILE.h5\n",
-            tally.values.size(), s.rows.end - s.rows.first,
-            paths.csv.empty() ? "" : " and lie in " + paths.csv);
-        exit_code = signal.exit_code();
-        return;
-    }
-    if (!to_screen) answer(o, paths, tally, s.lanes, s.head.provenance);
+    auto const finish_csv = [&] {
+        if (!csv && !paths.csv.empty()) {
+            csv = std::make_unique<TextOut>(paths.csv);
+            csv->write(waiting);
+        }
+        if (csv) csv->close();
+    };
+    auto const take = [&](sim::SweepBlock const& b) {
+        tally.take(b);
+        if (to_screen || !paths.csv.empty())
+            write(sim::csv_rows(sim::table_of_block(s.study.plan.axes(), s.study.head.figures, b)));
+    };
+    bool const finished = run_rows(s.study, s.study.rows().first, take, signal, exit_code, [&] {
+        finish_csv();
+        return fmt::format("{}; to go on from there later, write to --out FILE.h5",
+                           paths.csv.empty() ? "" : " and lie in " + paths.csv);
+    });
+    if (!finished) return;
+    if (s.study.whole()) sim::check_answer(tally);
+    finish_csv();
+    if (!to_screen) answer(o, paths, tally, *s.lanes, s.study.head.provenance);
 }
 
 // Instead of rows: the battery that each array needs for 90, 95 and 99 % of the energy demand.
@@ -329,18 +294,12 @@ void reliability(SweepArguments const& o) {
 }
 
 void run(SweepArguments const& o, int& exit_code) {
-    if (!o.merge.empty()) return merge(o);
+    if (!o.shards.merge.empty()) return merge(o);
     if (o.reliability) return reliability(o);
     auto const paths = paths_of(o.out);
-    for (auto const& path : o.out) {
-        sim::check_output_is_not_read(path, {o.scenario, o.weather});
-        if (!o.resume || !sim::is_damaged_sweep(path)) sim::check_output(path, sim::outputs::sweep, {});
-    }
-    if (paths.hdf5.empty() && (o.resume || !o.shard.empty() || !o.manifest.empty()))
-        throw CLI::ValidationError(o.resume             ? "--resume"
-                                   : o.manifest.empty() ? "--shard"
-                                                        : "--manifest",
-                                   "needs --out FILE.h5");
+    for (auto const& path : o.out)
+        check_shard_output(o.shards, path, sim::outputs::sweep, {o.scenario, o.weather});
+    check_shard_file(o.shards, paths.hdf5);
     sim::ThreadLimit const limit(o.threads);
     StopOnSignal const signal;
     auto sweep = make_sweep(o);
@@ -395,14 +354,8 @@ void add_sweep_command(CLI::App& app, int& exit_code) {
         ->capture_default_str();
     c->add_option("--out", o->out, "Table to write, .csv or .h5 or both (default: CSV to the screen)")
         ->allow_extra_args(false);
-    c->add_flag("--resume", o->resume,
-                "Go on with a sweep that was interrupted; with the same --out FILE.h5");
-    c->add_option("--shard", o->shard, "K/N: only the K-th of N parts of the rows, for --merge");
-    c->add_option("--merge", o->merge,
-                  "Instead of running: join the shards' files; one whole file: show it again");
-    add_manifest(*c, o->manifest);
-    for (auto const* other : {"--seed", "--resume", "--shard", "--merge", "--manifest"})
-        curves->excludes(c->get_option(other));
+    curves->excludes("--seed");
+    for (auto* const other : add_shards(*c, o->shards, MergeTakes::files_alone)) curves->excludes(other);
     add_threads(*c, o->threads);
     add_units(*c, o->units, "Units of the summary (default metric); tables are in SI units");
     c->add_flag("--json", o->json, "Print the summary as JSON (SI units) and nothing else; rows: --out");

@@ -1,20 +1,28 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <chrono>
 #include <cmath>
+#include <iterator>
 #include <memory>
+#include <stdexcept>
+#include <utility>
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/base/job_pool.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/table_file.hpp"
+#include "sim/sweep/sweep_run.hpp"
+#include "sim/sweep/years_rows.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "tools/answers/years_table.hpp"
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/json/years_json.hpp"
 #include "tools/progress/progress_line.hpp"
+#include "tools/progress/shard_run.hpp"
 #include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/table_out.hpp"
@@ -29,7 +37,12 @@ struct YearsArguments {
     std::optional<std::uint64_t> seed;
     double require = -1;
     std::optional<Units> units;
+    ShardArguments shards;
     bool json = false;
+    /// The file of rows: with --shard and its like, an .h5 file has these and not the table.
+    [[nodiscard]] std::string rows_path() const {
+        return shards.any() && out.ends_with(".h5") ? out : std::string();
+    }
 };
 
 void print_tables(scenarios::Scenario const& scenario, std::vector<sim::SourcedYears> const& answers,
@@ -56,19 +69,66 @@ void write_out(YearsArguments const& o, scenarios::Scenario const& scenario,
                      scenario.text, {sim::table_of_years(answers)});
 }
 
+// The made years as rows; nothing if they are not all there.
+std::optional<sim::SourcedYears> years_in_rows(YearsArguments const& o, std::string const& file_text,
+                                               scenarios::Scenario const& scenario,
+                                               weather::WeatherYear const& own, sim::DrawOptions const& draw,
+                                               StopOnSignal const& signal, int& exit_code) {
+    auto const shard = shard_of(o.shards.shard);
+    sim::ThreadLimit const limit(o.threads);
+    sim::YearsRows const rows(scenario, own, draw);
+    sim::SweepSpec spec;
+    spec.method = sim::SweepMethod::numbered;
+    spec.count = static_cast<std::size_t>(draw.years);
+    spec.seed = 0;
+    RowStudy const study{sim::SweepPlan(spec),
+                         {.spec = spec,
+                          .scenario_path = o.scenario,
+                          .scenario_text = file_text,
+                          .option = o.option,
+                          .weather_path = o.weather.empty() ? "" : o.weather[0],
+                          .provenance = sim::sweep_provenance(scenario, {}),
+                          .inputs_hash = rows.inputs_hash(),
+                          .version = HOLDWATER_VERSION,
+                          .figures = sim::years_figures(),
+                          .group = std::string(sim::outputs::years.group),
+                          .settings = {fmt::format("seed = {}", draw.seed)},
+                          .shard = shard.number,
+                          .shards = shard.of},
+                         [&](sim::SweepBlock& block) { rows.run(block); },
+                         {},
+                         {.time = std::chrono::seconds(30)}};
+    std::vector<sim::DrawnYear> years;
+    auto const take = [&](sim::SweepBlock const& block) {
+        auto more = sim::years_of(block);
+        std::move(more.begin(), more.end(), std::back_inserter(years));
+    };
+    if (!all_rows(study, o.shards, o.rows_path(), o.json, signal, exit_code, take)) return std::nullopt;
+    return rows.answer(std::move(years));
+}
+
 void run(YearsArguments const& o, int& exit_code) {
     auto read = o.weather;
     read.push_back(o.scenario);
-    check_table_path(o.out, sim::outputs::years, read);
-    auto scenario = scenarios::named_design(scenarios::read_design_file(o.scenario), o.option).scenario;
+    read.insert(read.end(), o.shards.merge.begin(), o.shards.merge.end());
+    check_shard_file(o.shards, o.rows_path());
+    if (!o.shards.resume || !sim::is_damaged_sweep(o.out)) check_table_path(o.out, sim::outputs::years, read);
+    auto const file = scenarios::read_design_file(o.scenario);
+    auto scenario = scenarios::named_design(file, o.option).scenario;
     if (!o.light_model.empty()) scenario.light_models = models_of(o.light_model);
     if (!o.temperature_file.empty()) scenario.temperature_path = o.temperature_file;
     scenarios::OtherYears const other{o.weather, o.temperature_file, {}};
     // One file of one year replaces the scenario's typical year; anything else is recorded years.
     bool const recorded_alone = !o.weather.empty() && scenarios::is_record(scenario, other);
+    bool const recorded = recorded_alone || (o.weather.empty() && !scenario.recorded_paths.empty());
+    if (recorded && o.shards.any())
+        throw std::invalid_argument(
+            "--shard, --resume, --merge and --manifest are for made years: recorded years are few and are "
+            "run at "
+            "once; run them without these options" +
+            std::string(recorded_alone ? "" : ", or take them out of [weather]"));
     std::optional<weather::RecordedYears> record;
-    if (recorded_alone || (o.weather.empty() && !scenario.recorded_paths.empty()))
-        record = scenarios::read_scenario_years(scenario, other);
+    if (recorded) record = scenarios::read_scenario_years(scenario, other);
 
     sim::DrawOptions draw;
     if (record) draw.recorded = sim::recorded_sets(*record);
@@ -84,7 +144,14 @@ void run(YearsArguments const& o, int& exit_code) {
         auto const own = recorded_alone ? draw.recorded.at(0).chains.at(0).at(0)
                                         : scenarios::read_scenario_weather(
                                               scenario, o.weather.empty() ? "" : o.weather[0]);
-        answers = sim::sourced_years(scenario, own, draw);
+        if (o.shards.any()) {
+            draw.progress = nullptr;  // rows are counted instead
+            auto made = years_in_rows(o, file.text, scenario, own, draw, signal, exit_code);
+            if (!made) return;
+            answers.push_back(std::move(*made));
+        } else {
+            answers = sim::sourced_years(scenario, own, draw);
+        }
         line.clear();
     } catch (sim::StudyStopped const&) {
         line.clear();
@@ -93,7 +160,7 @@ void run(YearsArguments const& o, int& exit_code) {
         return;
     }
 
-    if (!o.out.empty()) write_out(o, scenario, answers);
+    if (!o.out.empty() && o.rows_path().empty()) write_out(o, scenario, answers);
     print_warnings(scenario.warnings, units_of(o.units, scenario));
     if (o.json) {
         fmt::print("{}\n", json_text(years_json(answers, record, draw.seed)));
@@ -141,14 +208,20 @@ void add_years_command(CLI::App& app, int& exit_code) {
     c->add_option("--require", o->require,
                   "Exit with 1 when the whole demand is met in a smaller share of the years than this")
         ->check(CLI::Range(0.0, 1.0));
-    c->add_option("--out", o->out, "Also write every year's figures to this file, .csv or .h5");
+    c->add_option(
+        "--out", o->out,
+        "Also write every year's figures to this file, .csv or .h5; with the four options below the "
+        ".h5 file has the made years as rows");
+    add_shards(*c, o->shards, MergeTakes::scenario_too);
     add_threads(*c, o->threads);
     add_units(*c, o->units);
     c->add_flag("--json", o->json, "Print as JSON (SI units) and nothing else");
     c->footer(
         "Examples:\n"
         "  holdwater years scenarios/saltbush-livestock.toml --years 100 --seed 1\n"
-        "  holdwater years design.toml --weather 'years/*.csv' --temperature-file typical.csv");
+        "  holdwater years design.toml --weather 'years/*.csv' --temperature-file typical.csv\n"
+        "  holdwater years design.toml --years 100000 --shard 2/8 --out part-2.h5\n"
+        "  holdwater years design.toml --years 100000 --merge part-*.h5");
     c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 
