@@ -11,7 +11,7 @@ namespace holdwater::sim {
 /// A kind of file that a command writes, and how such a file is recognized.
 struct OutputKind {
     std::string_view words;   ///< "a result of simulate"
-    std::string_view group;   ///< an HDF5 file of this kind has this group; "": it is never HDF5
+    std::string_view group;   ///< an HDF5 file of this kind has this group or dataset; "": it is never HDF5
     std::string_view begins;  ///< a text file of this kind begins with this, ...
     std::string_view holds;   ///< ... and its first 4 KB contain this; "": it is never a text file
 };
@@ -22,7 +22,8 @@ inline constexpr OutputKind cloudy_period{"a cloudy period of autonomy", "surviv
 inline constexpr OutputKind autonomy{"a result of autonomy", "autonomy", "", ""};
 inline constexpr OutputKind sensitivity{"a result of sensitivity", "flipped", "", ""};
 inline constexpr OutputKind compare{"a table of compare", "designs", "name,", ",reason\r\n"};
-inline constexpr OutputKind years{"a table of years", "years", "year,", ",shortest_run_s"};
+inline constexpr OutputKind years{"a table of years", "years/year", "year,", ",shortest_run_s"};
+inline constexpr OutputKind years_rows{"rows of years", "years/made_year", "", ""};
 inline constexpr OutputKind size{"a table of size", "combinations", "", ",meets_all,"};
 inline constexpr OutputKind size_rows{"rows of size", "size", "", ""};
 inline constexpr OutputKind sweep{"a table of sweep", "sweep", "row,", ",shortest_run_s"};

@@ -44,7 +44,7 @@ std::vector<SummaryField> summary_figures() {
 }  // namespace
 
 std::vector<SweepFigure> years_figures() {
-    std::vector<SweepFigure> figures{{"year", "1", "made year, from 1"}};
+    std::vector<SweepFigure> figures{{"made_year", "1", "number of the made year, from 1"}};
     for (auto const& f : summary_figures())
         figures.push_back({std::string(f.name), std::string(f.unit), std::string(f.long_name)});
     for (auto const& f : further_fields) figures.push_back({f.name, f.unit, f.long_name});

@@ -41,8 +41,8 @@ std::vector<Writing> const writings{
      "size " + demo("saltbush-livestock") +
          " --years 2 --vary 'battery.capacity=5 kWh,10 kWh' --require demand_met=0.5 --out OUT",
      ".csv"},
-    {"years rows", "years " + demo("saltbush-livestock") + " --years 1 --resume --out OUT", ".h5"},
-    {"size rows",
+    {"years-rows", "years " + demo("saltbush-livestock") + " --years 1 --resume --out OUT", ".h5"},
+    {"size-rows",
      "size " + demo("saltbush-livestock") +
          " --years 2 --vary 'battery.capacity=5 kWh,10 kWh' --require demand_met=0.5 --resume --out OUT",
      ".h5"},

@@ -91,7 +91,7 @@ std::optional<sim::SourcedYears> years_in_rows(YearsArguments const& o, std::str
                           .inputs_hash = rows.inputs_hash(),
                           .version = HOLDWATER_VERSION,
                           .figures = sim::years_figures(),
-                          .group = std::string(sim::outputs::years.group),
+                          .group = "years",
                           .settings = {fmt::format("seed = {}", draw.seed)},
                           .shard = shard.number,
                           .shards = shard.of},
@@ -112,7 +112,8 @@ void run(YearsArguments const& o, int& exit_code) {
     read.push_back(o.scenario);
     read.insert(read.end(), o.shards.merge.begin(), o.shards.merge.end());
     check_shard_file(o.shards, o.rows_path());
-    if (!o.shards.resume || !sim::is_damaged_sweep(o.out)) check_table_path(o.out, sim::outputs::years, read);
+    if (!o.shards.resume || !sim::is_damaged_sweep(o.out))
+        check_table_path(o.out, o.rows_path().empty() ? sim::outputs::years : sim::outputs::years_rows, read);
     auto const file = scenarios::read_design_file(o.scenario);
     auto scenario = scenarios::named_design(file, o.option).scenario;
     if (!o.light_model.empty()) scenario.light_models = models_of(o.light_model);
