@@ -201,7 +201,9 @@ class YearsRun {
             by_days[std::min(days, most)].push_back(job);
         }
         std::vector<OpenYear> differ;
-        for (auto const& [run_days, jobs] : by_days) {
+        for (auto const& of_length : by_days) {  // clang 14 lets no lambda have parts of a structured binding
+            int const run_days = of_length.first;
+            auto const& jobs = of_length.second;
             std::vector<System> begin(2 * jobs.size());
             std::vector<BatchJob> runs(begin.size());
             for_each_job(begin.size(), [&](std::size_t r) {
