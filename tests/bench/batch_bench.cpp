@@ -41,7 +41,7 @@ struct Fleet {
         system.battery_behavior.store.kind = kind;
         for (int a = 0; a < arrays; ++a) {
             auto scaled = first;
-            for (double& w : scaled.array_power_w) w *= 0.6 + 1.6 * a / arrays;
+            for (double& w : scaled.array_power_w.edit()) w *= 0.6 + 1.6 * a / arrays;
             auto const& in = inputs.emplace_back(std::move(scaled));
             for (int b = 0; b < batteries; ++b) {
                 auto& s = systems.emplace_back(system);

@@ -44,9 +44,9 @@ constexpr std::array totals{
 // The design with every input quantity, and every time of its rules, changed by up to `share`.
 sim::Summary nearly(Draw& draw, sim::System s, sim::HourlyInputs in, double share) {
     auto const change = [&](double& x) { x *= 1 + share * draw(-1, 1); };
-    auto const change_all = [&](std::vector<double>& all) {
+    auto const change_all = [&](sim::Series& all) {
         double const factor = 1 + share * draw(-1, 1);
-        for (double& x : all) x *= factor;
+        for (double& x : all.edit()) x *= factor;
     };
     change_all(in.array_power_w);
     change_all(in.load_w);
