@@ -12,6 +12,7 @@
 
 #include "scenarios/design/weather_shelf.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/message_of.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
@@ -28,16 +29,6 @@ bool has(std::vector<std::string> const& warnings, std::string const& part) {
                        [&](auto const& w) { return w.find(part) != std::string::npos; });
 }
 
-template <class Call>
-std::string message_of(Call const& call) {
-    try {
-        call();
-    } catch (std::exception const& error) {
-        return error.what();
-    }
-    return "accepted";
-}
-
 }  // namespace
 
 TEST_SUITE_BEGIN("scenarios/scenario_weather");
@@ -50,7 +41,7 @@ TEST_CASE("weather from far away is said with its distance, and from another par
     s.coordinates = scenarios::Coordinates{year.site.latitude_deg + 1, year.site.longitude_deg};
     CHECK(has(scenarios::read_scenario_weather(s).warnings, "the weather was recorded 111 km from the well"));
     s.coordinates->latitude_deg = -year.site.latitude_deg;
-    auto const said = message_of([&] { scenarios::read_scenario_weather(s); });
+    auto const said = test::message_of([&] { scenarios::read_scenario_weather(s); });
     CHECK(said.find("check the signs (north and east are positive) or take a nearer file") !=
           std::string::npos);
     // Another file on the command line is the user's own decision.
@@ -81,7 +72,7 @@ TEST_CASE("a weather file that is not there is reported at the line that names i
     s.path = path;
     auto const said = [&](std::string const& file) {
         s.weather_path = (folder / file).string();
-        return message_of([&] { scenarios::read_scenario_weather(s); });
+        return test::message_of([&] { scenarios::read_scenario_weather(s); });
     };
     for (auto const& [file, place] :
          {std::pair{"none.csv", ":2: "}, {"other.csv", ":6: "}, {"third.csv", ": "}}) {
@@ -92,10 +83,10 @@ TEST_CASE("a weather file that is not there is reported at the line that names i
     s = livestock();
     s.path = path;
     s.temperature_path = (folder / "air.csv").string();
-    CHECK(message_of([&] { scenarios::read_scenario_weather(s); }).find("weather.temperature_file") !=
+    CHECK(test::message_of([&] { scenarios::read_scenario_weather(s); }).find("weather.temperature_file") !=
           std::string::npos);
     s.temperature_path = (folder / "nobody-names-it.csv").string();
-    CHECK(message_of([&] { scenarios::read_scenario_weather(s); }).find("weather.temperature_file") ==
+    CHECK(test::message_of([&] { scenarios::read_scenario_weather(s); }).find("weather.temperature_file") ==
           std::string::npos);
 }
 
@@ -106,11 +97,12 @@ TEST_CASE("recorded years that are not there are reported at their line") {
     auto s = livestock();
     s.path = path;
     s.recorded_paths = {"2001.csv"};
-    auto const one = message_of([&] { scenarios::read_scenario_years(s); });
+    auto const one = test::message_of([&] { scenarios::read_scenario_years(s); });
     CHECK(one.find("well.toml:3: ") != std::string::npos);
     CHECK(one.find("cannot be opened: No such file or directory") != std::string::npos);
     s.recorded_paths = {"many-*.csv"};
-    CHECK(message_of([&] { scenarios::read_scenario_years(s); }).find("well.toml:4: ") != std::string::npos);
+    CHECK(test::message_of([&] { scenarios::read_scenario_years(s); }).find("well.toml:4: ") !=
+          std::string::npos);
 }
 
 TEST_CASE("beam and diffuse are split anew if the scenario asks, and the year says so") {

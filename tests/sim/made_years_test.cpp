@@ -17,27 +17,13 @@
 #include "sim/year/simulate.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/saltbush.hpp"
 
 using namespace holdwater;
 using namespace holdwater::sim;
-using test::Near;
+using test::Near, test::saltbush;
 
 namespace {
-
-struct Place {
-    scenarios::Scenario scenario;
-    weather::WeatherYear year;
-};
-
-Place const& saltbush() {
-    static Place const place = [] {
-        Place p;
-        p.scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
-        p.year = scenarios::read_scenario_weather(p.scenario);
-        return p;
-    }();
-    return place;
-}
 
 bool same(DrawnYear const& a, DrawnYear const& b) {
     for (auto const& f : summary_fields())

@@ -10,6 +10,7 @@
 
 #include "sim/files/text_hash.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/message_of.hpp"
 
 using namespace holdwater;
 using namespace holdwater::sim;
@@ -27,16 +28,6 @@ SweepHead head_of_shard(std::size_t shard) {
 }
 
 void write(std::filesystem::path const& path, std::string const& text) { std::ofstream(path) << text; }
-
-template <class Call>
-std::string message_of(Call const& call) {
-    try {
-        call();
-    } catch (std::exception const& error) {
-        return error.what();
-    }
-    return "accepted";
-}
 
 }  // namespace
 
@@ -61,7 +52,7 @@ TEST_CASE("a manifest has one line for each finished file, with its rows, counte
     check_done(manifest, one);
     check_done(manifest, two);
     write(one, "run again");
-    CHECK(message_of([&] {
+    CHECK(test::message_of([&] {
               check_done(manifest, one);
           }).find("one.h5: has other bytes than when it was finished, by the manifest") != std::string::npos);
     note_done(manifest, one, head_of_shard(1), {0, 10});
@@ -75,17 +66,17 @@ TEST_CASE("a file that is in no manifest, and a manifest that is none, are refus
                other = (folder / "notes.csv").string();
     write(one, "first");
     write(other, "my own notes\n");
-    CHECK(message_of([&] { check_done(manifest, one); }).find("one.h5: is not in the manifest ") !=
+    CHECK(test::message_of([&] { check_done(manifest, one); }).find("one.h5: is not in the manifest ") !=
           std::string::npos);
-    for (auto const& what : {message_of([&] {
+    for (auto const& what : {test::message_of([&] {
                                  note_done(other, one, head_of_shard(1), {0, 10});
                              }),
-                             message_of([&] { check_done(other, one); })})
+                             test::message_of([&] { check_done(other, one); })})
         CHECK(what ==
               other + ": is there already and is not a manifest; it is left alone, give another name");
     CHECK(file_text(other) == "my own notes\n");
     auto const nowhere = (folder / "no-such-folder/done.csv").string();
-    CHECK(message_of([&] {
+    CHECK(test::message_of([&] {
               note_done(nowhere, one, head_of_shard(1), {0, 10});
           }) == nowhere + ": cannot be written (No such file or directory)");
 }

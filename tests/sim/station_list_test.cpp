@@ -9,22 +9,9 @@
 #include <vector>
 
 #include "tests/support/command.hpp"
+#include "tests/support/message_of.hpp"
 
 using namespace holdwater;
-
-namespace {
-
-template <class Call>
-std::string message_of(Call const& call) {
-    try {
-        call();
-    } catch (std::exception const& error) {
-        return error.what();
-    }
-    return "accepted";
-}
-
-}  // namespace
 
 TEST_SUITE_BEGIN("sim/station_list");
 
@@ -46,7 +33,7 @@ TEST_CASE("a list of stations names files, folders and patterns from its own fol
 TEST_CASE("a list that names nothing, is not there or is too large is refused by its name") {
     test::ScratchFolder const folder;
     auto const said = [&](std::string const& name) {
-        return message_of([&] { sim::station_files({(folder / name).string()}); });
+        return test::message_of([&] { sim::station_files({(folder / name).string()}); });
     };
     std::ofstream(folder / "empty.txt") << "# nothing yet\n";
     CHECK(said("empty.txt")

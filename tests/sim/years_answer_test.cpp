@@ -14,27 +14,13 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
+#include "tests/support/saltbush.hpp"
 
 using namespace holdwater;
 using namespace holdwater::sim;
-using test::Near;
+using test::Near, test::saltbush;
 
 namespace {
-
-struct Place {
-    scenarios::Scenario scenario;
-    weather::WeatherYear year;
-};
-
-Place const& saltbush() {
-    static Place const place = [] {
-        Place p;
-        p.scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
-        p.year = scenarios::read_scenario_weather(p.scenario);
-        return p;
-    }();
-    return place;
-}
 
 // The typical year three times over as recorded years: years 2001 and 2002 are run.
 std::vector<SourcedYears> made_and_recorded(int made) {
