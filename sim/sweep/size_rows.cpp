@@ -19,9 +19,9 @@ namespace {
 
 // A figure of a run that not every run has, or that is no figure of its year. NaN: it has none.
 struct RunField {
-    char const *name, *unit, *long_name;
-    double (*get)(RequirementFigures const&);
-    void (*set)(RequirementFigures&, double);
+    char const *name = "", *unit = "", *long_name = "";
+    double (*get)(RequirementFigures const&) = nullptr;
+    void (*set)(RequirementFigures&, double) = nullptr;
 };
 template <auto member>
 RunField number_field(char const* name, char const* unit, char const* long_name) {

@@ -15,9 +15,9 @@ namespace {
 
 // A figure of a year besides its summary.
 struct YearField {
-    char const *name, *unit, *long_name;
-    double (*get)(DrawnYear const&);
-    void (*set)(DrawnYear&, double);
+    char const *name = "", *unit = "", *long_name = "";
+    double (*get)(DrawnYear const&) = nullptr;
+    void (*set)(DrawnYear&, double) = nullptr;
 };
 constexpr YearField further_fields[] = {
     {"battery_life_y", "year", "years to a new battery at this year's use; 0: not known",
