@@ -209,6 +209,15 @@ std::vector<SummaryField> const& summary_fields() {
     return fields;
 }
 
+std::vector<SummaryField> const& repeatable_fields() {
+    static std::vector<SummaryField> const fields = [] {
+        auto all = summary_fields();
+        std::erase_if(all, [](SummaryField const& f) { return f.value == &Summary::wall_time_s; });
+        return all;
+    }();
+    return fields;
+}
+
 std::vector<FindingField> const& finding_fields() {
     using F = Findings;
     static std::vector<FindingField> const fields{

@@ -150,6 +150,8 @@ struct SummaryField {
     double Summary::*value;
 };
 std::vector<SummaryField> const& summary_fields();
+/// The same without the computing time: figures that a repeated run gives again.
+std::vector<SummaryField> const& repeatable_fields();
 
 /// Day totals and extremes, for /daily.
 struct DayRecord {

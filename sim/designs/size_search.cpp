@@ -12,7 +12,6 @@ namespace {
 // Fixed, because the order of the runs must not depend on the machine. Where all are run, the more at once,
 // the more of them share what is made of a year.
 constexpr std::size_t batch = 4, batch_of_all = 256;
-constexpr std::size_t most_combinations = 100000;
 
 }  // namespace
 

@@ -10,6 +10,8 @@
 
 namespace holdwater::sim {
 
+inline constexpr std::size_t most_combinations = 100000;  ///< that a search accepts
+
 /// A combination: for each axis the number of its value, from 0.
 using Combination = std::vector<std::size_t>;
 

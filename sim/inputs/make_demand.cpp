@@ -5,7 +5,6 @@
 #include <cstdint>
 #include <numeric>
 #include <span>
-#include <utility>
 
 #include "models/numeric/random_stream.hpp"
 #include "models/water/demand.hpp"
@@ -112,28 +111,26 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     options.leap_day = false;
     if (d.uses.empty()) {
         in.tap_flow_m3_s.assign(year_hours, d.tap_flow_m3_s);
-        std::vector<double> demand_m3(year_hours);
+        auto& demand_m3 = in.demand_m3.edit();
         if (d.series && !d.series_fixtures.empty()) {
             OpenTaps taps;
-            add_series_events(d, taps, in.demand_m3.edit());
+            add_series_events(d, taps, demand_m3);
             taps.fill(in);
         } else if (d.series) {
-            in.demand_m3 = d.series->hourly_m3;
+            demand_m3 = d.series->hourly_m3;
         } else if (d.varying && !d.varying->fixtures.empty()) {
             auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
             OpenTaps taps;
             add_events(
                 d.varying->fixtures, [&](std::size_t h) { return demand.at(h, 0).volume_m3; }, uses_stream,
-                d.seed, taps, in.demand_m3.edit());
+                d.seed, taps, demand_m3);
             taps.fill(in);
         } else if (d.varying) {
             auto const demand = models::make_demand_year(std::span(&*d.varying, 1), options);
-            for (std::size_t h = 0; h < year_hours; ++h) demand_m3[h] = demand.at(h, 0).volume_m3;
-            in.demand_m3 = std::move(demand_m3);
+            for (std::size_t h = 0; h < year_hours; ++h) demand_m3.push_back(demand.at(h, 0).volume_m3);
         } else {
             auto const day = models::hourly_volumes_m3(d.profile, d.daily_m3);
-            for (std::size_t h = 0; h < year_hours; ++h) demand_m3[h] = day[h % 24];
-            in.demand_m3 = std::move(demand_m3);
+            for (std::size_t h = 0; h < year_hours; ++h) demand_m3.push_back(day[h % 24]);
         }
         return;
     }
@@ -150,7 +147,7 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
     in.tap_flow_m3_s.assign(year_hours, 0);
     if (trough) in.trough_m3.assign(year_hours, 0);
     if (scenarios::draws_events(d)) return add_uses_with_events(d, demand, in);
-    std::vector<double> demand_m3(year_hours);
+    auto& demand_m3 = in.demand_m3.edit();
     for (std::size_t h = 0; h < year_hours; ++h) {
         in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
         std::vector<models::TapOpening> openings;
@@ -164,11 +161,10 @@ void add_demand(scenarios::DemandSettings const& d, bool trough, weather::Weathe
         }
         double const measured_m3 = d.series ? d.series->hourly_m3[h] : 0;
         if (d.series) openings.push_back(models::tap_opening({measured_m3, d.tap_flow_m3_s}));
-        demand_m3[h] = demand.hour_volume_m3(h) + measured_m3;
+        demand_m3.push_back(demand.hour_volume_m3(h) + measured_m3);
         add_draws(std::move(openings), in.draws);
     }
     in.first_draw.push_back(static_cast<std::uint32_t>(in.draws.size()));
-    in.demand_m3 = std::move(demand_m3);
 }
 
 }  // namespace holdwater::sim

@@ -18,11 +18,7 @@ namespace holdwater::sim {
 namespace {
 
 // A figure of a run that not every run has, or that is no figure of its year. NaN: it has none.
-struct RunField {
-    char const *name = "", *unit = "", *long_name = "";
-    double (*get)(RequirementFigures const&) = nullptr;
-    void (*set)(RequirementFigures&, double) = nullptr;
-};
+using RunField = RowField<RequirementFigures>;
 template <auto member>
 RunField number_field(char const* name, char const* unit, char const* long_name) {
     return {name, unit, long_name, [](RequirementFigures const& f) { return static_cast<double>(f.*member); },
@@ -138,10 +134,9 @@ std::vector<SweepFigure> size_texts() {
 }
 
 std::size_t combination_count(scenarios::SearchSettings const& settings) {
-    constexpr std::size_t most = 100000;
     std::size_t count = 1;
     for (auto const& axis : settings.axes) {
-        if (axis.values.size() > most / count)
+        if (axis.values.size() > most_combinations / count)
             throw std::invalid_argument("the lists have more than 100,000 combinations");
         count *= axis.values.size();
     }
@@ -171,8 +166,7 @@ void run_combinations(SweepBlock& block, scenarios::SearchSettings const& settin
         *figure++ = static_cast<double>(block.first + i + 1);
         block.problems[i] = r.problem;
         if (!r.problem.empty()) continue;
-        for (auto const& f : summary_fields())
-            if (f.name != "wall_time_s") *figure++ = r.figures.year.*f.value;
+        for (auto const& f : repeatable_fields()) *figure++ = r.figures.year.*f.value;
         for (auto const& f : finding_fields()) *figure++ = r.figures.findings.*f.value;
         for (auto const& f : run_fields()) *figure++ = f.get(r.figures);
         block.texts[start_fault][i] = r.figures.start_fault;
@@ -188,8 +182,7 @@ void take_combinations(SweepBlock const& block, scenarios::SearchSettings const&
         double const* figure = block.figures_of(i) + 1;
         r.problem = block.problems[i];
         if (!r.problem.empty()) continue;
-        for (auto const& f : summary_fields())
-            if (f.name != "wall_time_s") r.figures.year.*f.value = *figure++;
+        for (auto const& f : repeatable_fields()) r.figures.year.*f.value = *figure++;
         for (auto const& f : finding_fields()) r.figures.findings.*f.value = *figure++;
         for (auto const& f : run_fields()) f.set(r.figures, *figure++);
         r.figures.start_fault = block.texts[start_fault][i];
@@ -206,8 +199,7 @@ std::string size_inputs_hash(scenarios::DesignFile const& file, scenarios::Searc
         for (auto const& part : list.parts) all += part.text;
     auto const add = [&](scenarios::Scenario const& s) {
         all += file_hash(options.weather.file.empty() ? s.weather_path : options.weather.file);
-        if (auto const& series = s.demand.series)
-            for (double const m3 : series->hourly_m3) all += fmt::format("{} ", m3);
+        if (auto const& series = s.demand.series) all += numbers_text(series->hourly_m3);
     };
     auto const base = scenarios::option_design(file, options.base).scenario;
     add(base);

@@ -24,6 +24,14 @@ struct SweepFigure {
 /// A figure of a row that was not run: a value that cannot be mistaken for a result.
 inline constexpr double not_run = std::numeric_limits<double>::quiet_NaN();
 
+/// A figure of what is stored as a row: how a row gets it, and how it is read back.
+template <class Stored>
+struct RowField {
+    char const *name = "", *unit = "", *long_name = "";
+    double (*get)(Stored const&) = nullptr;
+    void (*set)(Stored&, double) = nullptr;
+};
+
 /// Consecutive rows of a plan: first their values, and after the run their figures.
 struct SweepBlock {
     std::size_t first = 0;  ///< first row of the block, row of the plan from 0

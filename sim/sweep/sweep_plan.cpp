@@ -57,6 +57,14 @@ std::vector<SweepAxis> read_axes(std::vector<std::string> const& vary) {
     return axes;
 }
 
+SweepSpec numbered_rows(std::size_t count) {
+    SweepSpec spec;
+    spec.method = SweepMethod::numbered;
+    spec.count = count;
+    spec.seed = 0;
+    return spec;
+}
+
 std::string plan_text(SweepSpec const& spec) {
     switch (spec.method) {
         case SweepMethod::grid:

@@ -22,6 +22,9 @@ struct SweepSpec {
     friend bool operator==(SweepSpec const&, SweepSpec const&) = default;
 };
 
+/// A plan of rows that their study knows by number.
+SweepSpec numbered_rows(std::size_t count);
+
 /// Throws std::invalid_argument, also if a key is varied twice.
 std::vector<SweepAxis> read_axes(std::vector<std::string> const& vary);
 /// "Latin hypercube, 200 rows, seed 1".

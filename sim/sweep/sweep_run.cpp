@@ -39,8 +39,7 @@ std::vector<SweepFigure> year_figures() {
     auto const add = [&](auto const& f) {
         figures.push_back({std::string(f.name), std::string(f.unit), std::string(f.long_name)});
     };
-    for (auto const& f : summary_fields())
-        if (f.name != "wall_time_s") add(f);
+    for (auto const& f : repeatable_fields()) add(f);
     for (auto const& f : finding_fields()) add(f);
     return figures;
 }
@@ -119,8 +118,7 @@ void YearSweep::run_jobs(std::vector<Job> const& jobs, SweepBlock& block) {
         block.alone_for[row] = run[i].alone_for;
         if (!run[i].problem.empty()) continue;
         double* figure = block.figures_of(row);
-        for (auto const& f : summary_fields())
-            if (f.name != "wall_time_s") *figure++ = run[i].summary.*f.value;
+        for (auto const& f : repeatable_fields()) *figure++ = run[i].summary.*f.value;
         for (auto const& f : finding_fields()) *figure++ = run[i].findings.*f.value;
     }
 }

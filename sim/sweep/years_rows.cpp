@@ -14,12 +14,7 @@ namespace holdwater::sim {
 namespace {
 
 // A figure of a year besides its summary.
-struct YearField {
-    char const *name = "", *unit = "", *long_name = "";
-    double (*get)(DrawnYear const&) = nullptr;
-    void (*set)(DrawnYear&, double) = nullptr;
-};
-constexpr YearField further_fields[] = {
+constexpr RowField<DrawnYear> further_fields[] = {
     {"battery_life_y", "year", "years to a new battery at this year's use; 0: not known",
      [](DrawnYear const& y) { return y.findings.battery_life_y; },
      [](DrawnYear& y, double v) { y.findings.battery_life_y = v; }},
@@ -34,18 +29,11 @@ constexpr YearField further_fields[] = {
      [](DrawnYear const& y) { return y.recovers ? 1.0 : 0.0; },
      [](DrawnYear& y, double v) { y.recovers = v == 1; }}};
 
-std::vector<SummaryField> summary_figures() {
-    std::vector<SummaryField> fields;
-    for (auto const& f : summary_fields())
-        if (f.name != "wall_time_s") fields.push_back(f);
-    return fields;
-}
-
 }  // namespace
 
 std::vector<SweepFigure> years_figures() {
     std::vector<SweepFigure> figures{{"made_year", "1", "number of the made year, from 1"}};
-    for (auto const& f : summary_figures())
+    for (auto const& f : repeatable_fields())
         figures.push_back({std::string(f.name), std::string(f.unit), std::string(f.long_name)});
     for (auto const& f : further_fields) figures.push_back({f.name, f.unit, f.long_name});
     return figures;
@@ -76,7 +64,7 @@ void YearsRows::run(SweepBlock& block) const {
         *figure++ = year.number;
         block.problems[i] = year.problem;
         if (!year.problem.empty()) continue;
-        for (auto const& f : summary_figures()) *figure++ = year.summary.*f.value;
+        for (auto const& f : repeatable_fields()) *figure++ = year.summary.*f.value;
         for (auto const& f : further_fields) *figure++ = f.get(year);
     }
 }
@@ -89,7 +77,7 @@ std::vector<DrawnYear> years_of(SweepBlock const& block) {
         year.number = static_cast<int>(*figure++);
         year.problem = block.problems[i];
         if (!year.problem.empty()) continue;
-        for (auto const& f : summary_figures()) year.summary.*f.value = *figure++;
+        for (auto const& f : repeatable_fields()) year.summary.*f.value = *figure++;
         for (auto const& f : further_fields) f.set(year, *figure++);
     }
     return years;
@@ -104,20 +92,23 @@ SourcedYears YearsRows::answer(std::vector<DrawnYear> years) const {
 
 std::string YearsRows::inputs_hash() const {
     std::string all = scenario_.text + bytes_of(own_);
-    if (auto const& series = scenario_.demand.series)
-        for (double const m3 : series->hourly_m3) all += fmt::format("{} ", m3);
+    if (auto const& series = scenario_.demand.series) all += numbers_text(series->hourly_m3);
     return text_hash(all);
+}
+
+std::string numbers_text(std::vector<double> const& values) {
+    std::string text;
+    for (double const value : values) text += fmt::format("{} ", value);
+    return text;
 }
 
 std::string bytes_of(weather::WeatherYear const& year) {
     auto const& s = year.site;
     std::string all =
         fmt::format("{} {} {} {} ", s.latitude_deg, s.longitude_deg, s.elevation_m, s.utc_offset_h);
-    for (auto const* series : {&year.ghi_w_m2, &year.dni_w_m2, &year.dhi_w_m2, &year.temperature_c,
-                               &year.wind_m_s, &year.albedo}) {
-        for (double const value : *series) all += fmt::format("{} ", value);
-        all += '\n';
-    }
+    for (auto const* series :
+         {&year.ghi_w_m2, &year.dni_w_m2, &year.dhi_w_m2, &year.temperature_c, &year.wind_m_s, &year.albedo})
+        all += numbers_text(*series) + '\n';
     for (int const calendar_year : year.file_year) all += fmt::format("{} ", calendar_year);
     return all;
 }

@@ -39,7 +39,8 @@ class YearsRows {
 /// The years of a block that `run` has filled.
 std::vector<DrawnYear> years_of(SweepBlock const& block);
 
-/// The numbers of a weather year, for a hash of the inputs.
+/// For a hash of the inputs: values one after the other; the numbers of a weather year.
+std::string numbers_text(std::vector<double> const& values);
 std::string bytes_of(weather::WeatherYear const& year);
 
 }  // namespace holdwater::sim

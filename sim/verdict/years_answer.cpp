@@ -16,13 +16,11 @@ namespace {
 
 constexpr double nearly_all = 0.999;
 
-// Figures of a run for which a range is useful; not computing time and balance errors.
+// Figures of a run for which a range is useful: not balance errors.
 std::vector<SummaryField> figures() {
     std::vector<SummaryField> fields;
-    for (auto const& f : summary_fields())
-        if (f.name != "wall_time_s" && !f.name.ends_with("_residual_kwh") &&
-            !f.name.ends_with("_residual_m3"))
-            fields.push_back(f);
+    for (auto const& f : repeatable_fields())
+        if (!f.name.ends_with("_residual_kwh") && !f.name.ends_with("_residual_m3")) fields.push_back(f);
     return fields;
 }
 

@@ -8,6 +8,7 @@
 
 #include "scenarios/text/scenario_error.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/message_of.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
@@ -34,16 +35,6 @@ std::size_t line_of(std::string const& text, std::string const& what) {
     REQUIRE(at != std::string::npos);
     return 1 + static_cast<std::size_t>(
                    std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n'));
-}
-
-template <class Read>
-std::string refusal(Read const& read) {
-    try {
-        read();
-    } catch (scenarios::ScenarioError const& error) {
-        return error.what();
-    }
-    return "was accepted";
 }
 
 }  // namespace
@@ -199,7 +190,7 @@ animal = "beef_nursing"
               ":" + std::to_string(n + 2) + ": key 'option.option': an option cannot take another one"},
          }) {
         CAPTURE(message);
-        auto const said = refusal([&, &lines = lines] {
+        auto const said = test::message_of<scenarios::ScenarioError>([&, &lines = lines] {
             scenarios::named_design(scenarios::read_design_text(text + lines, path), "X");
         });
         CAPTURE(said);
@@ -223,7 +214,7 @@ TEST_CASE("an option takes out the last entry of a list") {
                               "]\n[[option.cable]]\nname = \"yard\"\nlength = \"20 m\"\nsize = \"8\"\n");
     REQUIRE(other.wiring.cables.size() == 1);
     CHECK(other.wiring.cables[0].name == "yard");
-    CHECK(refusal([&] {
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
               (void)design("[[option]]\nname = \"none\"\nremove = [" + remove + ", \"cable.1\"]\n");
           }).find("cannot be removed: the scenario does not have it") != std::string::npos);
 }
@@ -246,18 +237,18 @@ TEST_CASE("an option as one change among others: what an axis of options runs") 
     }
     CHECK(variants.scenario({{"option", "\"base design\"", 0}}).cistern);
     CHECK(
-        refusal([&] {
+        test::message_of<scenarios::ScenarioError>([&] {
             (void)variants.scenario({{"option", "\"bigger\"", 0}});
         }) ==
         path +
             ": key 'option': there is no option \"bigger\"; there are \"large battery\", \"small battery\", "
             "\"pump by day\"");
-    CHECK(refusal([&] {
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
               (void)variants.scenario({{"option", "3", 0}});
           }) == path + ": key 'option': 3 is not the name of an option, a text in quotes");
     // A key of a table that the option has removed is an error of that combination, and is not silently
     // ignored.
-    CHECK(refusal([&] {
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
               (void)variants.scenario(
                   {{"option", "\"large battery\"", 0}, {"cistern.fill_stop", "\"900 gal\"", 0}});
           }).find("'capacity' is missing in the table [cistern]") != std::string::npos);
@@ -307,11 +298,12 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
                  at + std::to_string(n + 8) + ": option \"B\": key 'prices.years': 0 is out of range"},
          }) {
         CAPTURE(lines);
-        std::string const said = refusal([&, text = lines] { scenarios::named_design(with(text), "B"); });
+        std::string const said = test::message_of<scenarios::ScenarioError>(
+            [&, text = lines] { scenarios::named_design(with(text), "B"); });
         CAPTURE(said);
         CHECK(said.find(message) != std::string::npos);
     }
-    CHECK(refusal([&] {
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
               scenarios::named_design(with("[[option]]\nname = \"B\"\n"), "X");
           }).find("there is no option \"X\"; there are \"B\"") != std::string::npos);
 }
@@ -326,7 +318,7 @@ TEST_CASE("a value typed at the command line is TOML when it can be, else a text
                                      {"array.azimuth", "170 deg"}})
         CHECK_NOTHROW(
             scenarios::option_design(file, {"", {{key, scenarios::as_toml_value(typed), 0}}, {}, 0}));
-    std::string const said = refusal([&] {
+    std::string const said = test::message_of<scenarios::ScenarioError>([&] {
         scenarios::option_design(file,
                                  {"", {{"battery.capacity", scenarios::as_toml_value("5 m"), 0}}, {}, 0});
     });
@@ -360,8 +352,9 @@ TEST_CASE("variants are what an option with the same changes gives, errors with 
          {Override{"battery.capacity", "\"5 m\"", 0}, Override{"tank.cut_out", "\"10 psi\"", 0},
           Override{"battery.capasity", "\"5 kWh\"", 0}}) {
         CAPTURE(wrong.key);
-        std::string const said = refusal([&] { (void)variants.scenario({wrong}); });
-        CHECK(said == refusal([&] { (void)changed({wrong}); }));
+        std::string const said =
+            test::message_of<scenarios::ScenarioError>([&] { (void)variants.scenario({wrong}); });
+        CHECK(said == test::message_of<scenarios::ScenarioError>([&] { (void)changed({wrong}); }));
         CHECK(said != "was accepted");
     }
 }

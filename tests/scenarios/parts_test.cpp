@@ -11,6 +11,7 @@
 #include "scenarios/design/design.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/message_of.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
@@ -31,16 +32,6 @@ std::string demo_with(std::string const& header, std::string const& lines) {
 }
 
 scenarios::Scenario read(std::string const& text) { return scenarios::read_scenario_text(text, demo_path); }
-
-template <class Read>
-std::string refusal(Read const& read_it) {
-    try {
-        read_it();
-    } catch (scenarios::ScenarioError const& error) {
-        return error.what();
-    }
-    return "was accepted";
-}
 
 std::string line_in(std::string const& text, std::string const& what) {
     auto const at = text.find(what);
@@ -124,7 +115,7 @@ TEST_CASE("an option and a typed value change the part; the keys of the section 
     auto const typed = scenarios::option_design(
         file, {"", {{"battery.part", scenarios::as_toml_value("lithium-10"), 0}}, {}, 0});
     CHECK(typed.scenario.battery.capacity_kwh == Near{10.24, 1e-12, 0});
-    std::string const said = refusal([&] {
+    std::string const said = test::message_of<scenarios::ScenarioError>([&] {
         scenarios::option_design(file, {"", {{"battery.part", "\"lithium-9\"", 0}}, {}, 0});
     });
     CHECK(said.find(demo_path +
@@ -143,7 +134,7 @@ TEST_CASE("what is wrong names the list, its line and the key") {
     auto const with_list = [&](std::string const& text) {
         std::string scenario = demo_with("[battery]", "[battery]\npart = \"mine\"\n");
         auto const path = list(text);
-        return refusal(
+        return test::message_of<scenarios::ScenarioError>(
             [&] { (void)read(scenario.replace(0, scenario.find('\n'), "parts = [\"" + path + "\"]")); });
     };
     std::string const at = (folder / "mine.toml").string() + ":";
@@ -177,16 +168,17 @@ TEST_CASE("what is wrong names the list, its line and the key") {
         CHECK(said.find(message) != std::string::npos);
     }
     // An error that only the combination causes is reported where the scenario wrote it.
-    CHECK(refusal([&] {
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
               (void)read(demo_with("[battery]", std::string(battery) + "restart_above = 0.05\n"));
           }).find(demo_path) == 0);
-    CHECK(refusal([&] {
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
               (void)read("parts = [\"nowhere\"]\n" + test::file_text(demo_path));
           }).find(demo_path + ":1: key 'parts': there is no parts list \"nowhere\"") == 0);
     auto without = demo_with("[battery]", battery);
     without.erase(0, without.find('\n') + 1);
-    CHECK(refusal([&] { (void)read(without); }).find("the scenario names no parts list") !=
-          std::string::npos);
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
+              (void)read(without);
+          }).find("the scenario names no parts list") != std::string::npos);
 }
 
 TEST_CASE("prices add up from parts, and a later battery costs what this one does") {
@@ -203,10 +195,12 @@ TEST_CASE("prices add up from parts, and a later battery costs what this one doe
     CHECK(priced("purchase = 7\n").prices->purchase == 7);
     CHECK(priced("purchase = 7\nbattery_replacement = 3\nbattery_life_years = 10\n")
               .prices->battery_replacement == 3);
-    CHECK(refusal([&] { (void)priced("purchase = 7\nbesides_parts = 1\n"); }).find("besides_parts") !=
-          std::string::npos);
-    CHECK(refusal([&] { (void)priced("currency = \"USD\"\n"); }).find("prices in USD cannot be added") !=
-          std::string::npos);
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
+              (void)priced("purchase = 7\nbesides_parts = 1\n");
+          }).find("besides_parts") != std::string::npos);
+    CHECK(test::message_of<scenarios::ScenarioError>([&] {
+              (void)priced("currency = \"USD\"\n");
+          }).find("prices in USD cannot be added") != std::string::npos);
 }
 
 TEST_CASE("every shipped part is right, says that it is invented, and none is there twice") {
@@ -243,7 +237,8 @@ TEST_CASE("a list has at most 2000 parts and 20000 lines, a scenario 100 lists w
         return text;
     };
     auto const said = [&](int parts, int empty_lines) {
-        return refusal([&] { (void)scenarios::read_parts_text(list(parts, empty_lines), "l.toml"); });
+        return test::message_of<scenarios::ScenarioError>(
+            [&] { (void)scenarios::read_parts_text(list(parts, empty_lines), "l.toml"); });
     };
     CHECK(said(2000, 0) == "was accepted");
     CHECK(said(2001, 0) ==
@@ -256,7 +251,7 @@ TEST_CASE("a list has at most 2000 parts and 20000 lines, a scenario 100 lists w
     std::ofstream(folder / "many.toml") << list(2000, 0);
     std::ofstream(folder / "one.toml") << "[[pump]]\nname = \"p\"\n";
     auto const named = [&](std::string const& lists) {
-        return refusal([&] {
+        return test::message_of<scenarios::ScenarioError>([&] {
             (void)scenarios::read_design_text("parts = [" + lists + "]\n", (folder / "s.toml").string());
         });
     };

@@ -18,6 +18,7 @@
 #include "sim/sweep/output_file.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/message_of.hpp"
 #include "tests/support/near.hpp"
 
 using namespace holdwater;
@@ -91,16 +92,6 @@ std::vector<std::string> names_in(ScratchFolder const& folder) {
         names.push_back(entry.path().filename().string());
     std::sort(names.begin(), names.end());
     return names;
-}
-
-template <class Work>
-std::string refusal(Work const& work) {
-    try {
-        work();
-    } catch (sim::ResultFileError const& error) {
-        return error.what();
-    }
-    return "was accepted";
 }
 
 }  // namespace
@@ -201,7 +192,7 @@ TEST_CASE("sweep shards merged are the whole to the byte, in any order of their 
     CHECK(file_text(merged) == file_text(one.out));
 
     auto const merge = [](std::vector<std::string> const& which) {
-        return refusal([&] { (void)sim::fitting_shards(which); });
+        return test::message_of<sim::ResultFileError>([&] { (void)sim::fitting_shards(which); });
     };
     CHECK(merge({paths[0], paths[1], paths[2]}).find("shard 2/4 is missing: rows 5003 to 10005 of 20011") !=
           std::string::npos);
@@ -232,7 +223,7 @@ TEST_CASE("a sweep is not resumed with other inputs, and not begun over finished
     run(r, false, 1000);
     CHECK(names_in(folder) == std::vector<std::string>{"a.h5.part"});
     auto const resume = [&](SweepHead const& head) {
-        return refusal([&] { SweepStore store(r.out, head, r.rows, true); });
+        return test::message_of<sim::ResultFileError>([&] { SweepStore store(r.out, head, r.rows, true); });
     };
     auto head = r.head;
     head.scenario_text += "# another\n";
@@ -263,7 +254,7 @@ TEST_CASE("a sweep is not resumed with other inputs, and not begun over finished
     head.shards = 3;
     CHECK(resume(head).find("it is of --shard 1/1, this is --shard 2/3") != std::string::npos);
 
-    CHECK(refusal([&] {
+    CHECK(test::message_of<sim::ResultFileError>([&] {
               SweepStore store(r.out, r.head, r.rows, false);
           }).find("--resume goes on from them, or remove it") != std::string::npos);
     // None of that has damaged the rows.
@@ -349,7 +340,7 @@ TEST_CASE("a changed byte anywhere in a sweep's file is found before a figure is
         CAPTURE(at);
         REQUIRE_THROWS_AS((void)sim::SweepReader(r.out), sim::DamagedSweepError);
         REQUIRE(
-            refusal([&] { (void)sim::fitting_shards({r.out}); })
+            test::message_of<sim::ResultFileError>([&] { (void)sim::fitting_shards({r.out}); })
                 .find("a.h5: cannot be read as a file of rows (another file, or damaged or changed since it "
                       "was written); remove it and run that shard again") != std::string::npos);
     }

@@ -5,12 +5,13 @@
 
 namespace holdwater::test {
 
-/// The message of the exception that a call throws; "was accepted" if it throws none.
-template <class Call>
+/// The message of the exception that a call throws; "was accepted" if it throws none. An exception of another
+/// kind passes.
+template <class Error = std::exception, class Call>
 std::string message_of(Call const& call) {
     try {
         call();
-    } catch (std::exception const& error) {
+    } catch (Error const& error) {
         return error.what();
     }
     return "was accepted";

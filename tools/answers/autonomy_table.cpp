@@ -408,8 +408,7 @@ std::string bypass_words(sim::AutonomyFigures const& f) {
         text = fmt::format(
             "Counted with the bypass off: without the grid nobody uses it, and each outage begins with the "
             "inverter in service. If the grid goes while the inverter is bypassed by hand, pump and loads "
-            "have no "
-            "power for up to {} h more, until someone has switched back.",
+            "have no power for up to {} h more, until someone has switched back.",
             sim::figure_text(*f.hand_response_h));
     if (f.listed_bypass_h > 0)
         text += fmt::format(

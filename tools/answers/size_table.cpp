@@ -292,10 +292,9 @@ std::vector<sim::Table> size_tables(SizeAnswer const& a) {
             numbers("purchase", a.currency, "purchase", [](R r) { return *r.figures.purchase; });
             numbers("life_cycle_cost", a.currency, "life-cycle cost", [](R r) { return *r.figures.cost; });
         }
-        for (auto const& f : sim::summary_fields())
-            if (f.name != "wall_time_s")
-                numbers(std::string(f.name), std::string(f.unit), f.long_name.data(),
-                        [&](R r) { return r.figures.year.*f.value; });
+        for (auto const& f : sim::repeatable_fields())
+            numbers(std::string(f.name), std::string(f.unit), f.long_name.data(),
+                    [&](R r) { return r.figures.year.*f.value; });
         if (a.settings.require.cloudy_days)
             numbers("cloudy_days", "day", "longest cloudy period held, up to what is required", [](R r) {
                 return r.figures.cloudy_days ? static_cast<double>(*r.figures.cloudy_days)

@@ -37,10 +37,6 @@ struct SizeArguments {
     std::optional<Units> units;
     ShardArguments shards;
     bool json = false;
-    /// The file of rows: with --shard and its like, an .h5 file has these and not the table.
-    [[nodiscard]] std::string rows_path() const {
-        return shards.any() && out.ends_with(".h5") ? out : std::string();
-    }
 };
 
 // The scenario's search with the additions of the command line. A list for a key that is alone on its axis
@@ -87,10 +83,7 @@ bool combinations_in_rows(SizeArguments const& o, scenarios::DesignFile const& f
             "without these options, or give --years");
     auto const shard = shard_of(o.shards.shard);
     sim::ThreadLimit const limit(o.threads);
-    sim::SweepSpec spec;
-    spec.method = sim::SweepMethod::numbered;
-    spec.count = sim::combination_count(settings);
-    spec.seed = 0;
+    auto const spec = sim::numbered_rows(sim::combination_count(settings));
     auto const run = sim::combination_runs(file, settings, options);
     RowStudy const study{sim::SweepPlan(spec),
                          {.spec = spec,
@@ -110,16 +103,17 @@ bool combinations_in_rows(SizeArguments const& o, scenarios::DesignFile const& f
                          [&](sim::SweepBlock& block) { sim::run_combinations(block, settings, run); },
                          {.texts = sim::size_texts().size()},
                          {.time = std::chrono::seconds(30)}};
-    return all_rows(study, o.shards, o.rows_path(), o.json, signal, exit_code,
+    return all_rows(study, o.shards, o.shards.rows_path(o.out), o.json, signal, exit_code,
                     [&](sim::SweepBlock const& block) { sim::take_combinations(block, settings, runs); });
 }
 
 void run(SizeArguments const& o, int& exit_code) {
     auto read = read_paths(o.scenario, o.weather);
     read.insert(read.end(), o.shards.merge.begin(), o.shards.merge.end());
-    check_shard_file(o.shards, o.rows_path());
+    check_shard_file(o.shards, o.shards.rows_path(o.out));
     if (!o.shards.resume || !sim::is_damaged_sweep(o.out))
-        check_table_path(o.out, o.rows_path().empty() ? sim::outputs::size : sim::outputs::size_rows, read);
+        check_table_path(
+            o.out, o.shards.rows_path(o.out).empty() ? sim::outputs::size : sim::outputs::size_rows, read);
     auto const file = scenarios::read_design_file(o.scenario);
     auto const settings = settings_of(o, file);
     sim::SizeOptions options;
@@ -142,7 +136,7 @@ void run(SizeArguments const& o, int& exit_code) {
     options.progress = [&](std::size_t run, std::size_t of) { line->count(run, of, "combinations"); };
     auto const a = sim::size_design(file, settings, options);
     line.reset();
-    if (!o.out.empty() && o.rows_path().empty() && !a.runs.empty())
+    if (!o.out.empty() && o.shards.rows_path(o.out).empty() && !a.runs.empty())
         sim::write_table(o.out,
                          {{"scenario_path", o.scenario},
                           {"scenario_hash_fnv1a64", sim::text_hash(file.text)},

@@ -39,10 +39,6 @@ struct YearsArguments {
     std::optional<Units> units;
     ShardArguments shards;
     bool json = false;
-    /// The file of rows: with --shard and its like, an .h5 file has these and not the table.
-    [[nodiscard]] std::string rows_path() const {
-        return shards.any() && out.ends_with(".h5") ? out : std::string();
-    }
 };
 
 void print_tables(scenarios::Scenario const& scenario, std::vector<sim::SourcedYears> const& answers,
@@ -77,10 +73,7 @@ std::optional<sim::SourcedYears> years_in_rows(YearsArguments const& o, std::str
     auto const shard = shard_of(o.shards.shard);
     sim::ThreadLimit const limit(o.threads);
     sim::YearsRows const rows(scenario, own, draw);
-    sim::SweepSpec spec;
-    spec.method = sim::SweepMethod::numbered;
-    spec.count = static_cast<std::size_t>(draw.years);
-    spec.seed = 0;
+    auto const spec = sim::numbered_rows(static_cast<std::size_t>(draw.years));
     RowStudy const study{sim::SweepPlan(spec),
                          {.spec = spec,
                           .scenario_path = o.scenario,
@@ -103,7 +96,8 @@ std::optional<sim::SourcedYears> years_in_rows(YearsArguments const& o, std::str
         auto more = sim::years_of(block);
         std::move(more.begin(), more.end(), std::back_inserter(years));
     };
-    if (!all_rows(study, o.shards, o.rows_path(), o.json, signal, exit_code, take)) return std::nullopt;
+    if (!all_rows(study, o.shards, o.shards.rows_path(o.out), o.json, signal, exit_code, take))
+        return std::nullopt;
     return rows.answer(std::move(years));
 }
 
@@ -111,9 +105,10 @@ void run(YearsArguments const& o, int& exit_code) {
     auto read = o.weather;
     read.push_back(o.scenario);
     read.insert(read.end(), o.shards.merge.begin(), o.shards.merge.end());
-    check_shard_file(o.shards, o.rows_path());
+    check_shard_file(o.shards, o.shards.rows_path(o.out));
     if (!o.shards.resume || !sim::is_damaged_sweep(o.out))
-        check_table_path(o.out, o.rows_path().empty() ? sim::outputs::years : sim::outputs::years_rows, read);
+        check_table_path(
+            o.out, o.shards.rows_path(o.out).empty() ? sim::outputs::years : sim::outputs::years_rows, read);
     auto const file = scenarios::read_design_file(o.scenario);
     auto scenario = scenarios::named_design(file, o.option).scenario;
     if (!o.light_model.empty()) scenario.light_models = models_of(o.light_model);
@@ -125,8 +120,7 @@ void run(YearsArguments const& o, int& exit_code) {
     if (recorded && o.shards.any())
         throw std::invalid_argument(
             "--shard, --resume, --merge and --manifest are for made years: recorded years are few and are "
-            "run at "
-            "once; run them without these options" +
+            "run at once; run them without these options" +
             std::string(recorded_alone ? "" : ", or take them out of [weather]"));
     std::optional<weather::RecordedYears> record;
     if (recorded) record = scenarios::read_scenario_years(scenario, other);
@@ -161,7 +155,7 @@ void run(YearsArguments const& o, int& exit_code) {
         return;
     }
 
-    if (!o.out.empty() && o.rows_path().empty()) write_out(o, scenario, answers);
+    if (!o.out.empty() && o.shards.rows_path(o.out).empty()) write_out(o, scenario, answers);
     print_warnings(scenario.warnings, units_of(o.units, scenario));
     if (o.json) {
         fmt::print("{}\n", json_text(years_json(answers, record, draw.seed)));

@@ -23,8 +23,7 @@ nlohmann::ordered_json combination_json(sim::SizeAnswer const& a, sim::Combinati
     if (run.figures.cost) json["life_cycle_cost"] = *run.figures.cost;
     if (auto const& spread = run.figures.cost_spread)
         json["life_cycle_cost_range"] = {{"low", spread->low}, {"high", spread->high}};
-    for (auto const& f : sim::summary_fields())
-        if (f.name != "wall_time_s") json[std::string(f.name)] = run.figures.year.*f.value;
+    for (auto const& f : sim::repeatable_fields()) json[std::string(f.name)] = run.figures.year.*f.value;
     for (auto const& v : run.verdicts)
         json["requirements"][v.key] = {{"value", v.value},
                                        {"limit", v.limit},

@@ -22,6 +22,10 @@ struct ShardArguments {
     std::vector<std::string> merge;
     bool resume = false;
     [[nodiscard]] bool any() const { return resume || !shard.empty() || !manifest.empty() || !merge.empty(); }
+    /// The file of rows: with one of these options an .h5 file has rows, and not the table of the study.
+    [[nodiscard]] std::string rows_path(std::string const& out) const {
+        return any() && out.ends_with(".h5") ? out : std::string();
+    }
 };
 /// Which files --merge takes and what goes with it.
 enum class MergeTakes { files_alone, scenario_too };

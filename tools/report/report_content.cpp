@@ -53,8 +53,8 @@ Json report_content(sim::ReportRuns const& r, ReportFacts const& facts, ReportSh
     remarks.insert(remarks.end(), warnings.begin(), warnings.end());
     for (auto& remark : remarks) remark = show.words(remark);
     Json summary;
-    for (auto const& field : sim::summary_fields())
-        if (field.name != "wall_time_s") summary[std::string(field.name)] = r.year.summary.*field.value;
+    for (auto const& field : sim::repeatable_fields())
+        summary[std::string(field.name)] = r.year.summary.*field.value;
     auto const told = [](std::string const& text) { return text.empty() ? Json(nullptr) : Json(text); };
     return {{"title", s.title},
             {"place", s.place},
