@@ -46,8 +46,9 @@ class Batch {
         for (BatchJob const& job : jobs_)
             if (position_.emplace(job.inputs, distinct.size()).second) distinct.push_back(job.inputs);
         inputs_.resize(distinct.size());
-        for_each_job(distinct.size(),
-                     [&](std::size_t i) { inputs_[i].digest = digest_of(*distinct[i], clock_); });
+        for_each_job(distinct.size(), [&](std::size_t i) {
+            inputs_[i].digest = digest_of(*distinct[i], clock_, options_.findings);
+        });
         std::vector<std::size_t> demands, loads;
         for (std::size_t i = 0; i < inputs_.size(); ++i) {
             auto const alike = std::find_if(loads.begin(), loads.end(), [&](std::size_t l) {
@@ -141,11 +142,12 @@ class Batch {
     void run_alone(std::size_t job) {
         BatchYear& year = run_.years[job];
         try {
-            auto run = simulate(*jobs_[job].system, *jobs_[job].inputs, clock_);
+            auto const run = simulate(*jobs_[job].system, *jobs_[job].inputs, clock_,
+                                      options_.findings ? Keep::everything : Keep::days_and_summary);
             year.summary = run.summary;
             year.summary.wall_time_s = 0;
             if (options_.findings) year.findings = run.findings;
-            year.end_soc = run.hours.back().battery_soc;
+            year.end_soc = run.days.back().soc_end;
             year.end_water = run.end_water;
         } catch (std::logic_error const& error) {
             year.problem = problem_of(error);

@@ -6,9 +6,9 @@
 
 namespace holdwater::sim {
 
-InputsDigest digest_of(CheckedInputs const& checked, Clock const& clock) {
+InputsDigest digest_of(CheckedInputs const& checked, Clock const& clock, bool findings) {
     HourlyInputs const& inputs = checked;
-    InputsDigest d{.inputs = &checked, .peak_draw_m3_s = peak_draw_m3_s(inputs)};
+    InputsDigest d{.inputs = &checked, .peak_draw_m3_s = findings ? peak_draw_m3_s(inputs) : 0};
     auto const total_kwh = [&](std::vector<double> const& power_w) {
         double sum_w = 0;
         auto h = static_cast<std::size_t>(clock.first_hour % hours_per_year);

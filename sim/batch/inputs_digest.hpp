@@ -13,9 +13,9 @@ struct InputsDigest {
     double const* load_w = nullptr;       ///< all small loads; one series for all inputs with the same loads
     double available_kwh = 0, array_kwh = 0, load_kwh = 0;
     double least_load_w = 0;
-    double peak_draw_m3_s = 0;
+    double peak_draw_m3_s = 0;  ///< for findings only
 };
-InputsDigest digest_of(CheckedInputs const& inputs, Clock const& clock);
+InputsDigest digest_of(CheckedInputs const& inputs, Clock const& clock, bool findings);
 
 /// Whether the two have the same small loads.
 bool same_loads(InputsDigest const& a, InputsDigest const& b);

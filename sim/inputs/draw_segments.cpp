@@ -12,24 +12,20 @@ constexpr double shortest_segment_s = 1e-9;  // shorter ones are rounding of the
 
 }  // namespace
 
-void OpenTaps::add(models::DrawEvent const& e) {
+void OpenTaps::add(models::DrawEvent const& e, std::vector<double>& hourly_m3) {
     auto hour = static_cast<std::size_t>(e.start_s / seconds_per_hour);
     double from_s = e.start_s - static_cast<double>(hour) * seconds_per_hour;
     for (double left_s = e.seconds; left_s > 0; ++hour, from_s = 0) {
         double const open_s = std::min(left_s, seconds_per_hour - from_s);
-        opens_.push_back({hour % hours_of_year, from_s, from_s + open_s, e.flow_m3_s});
+        Open const open{hour % hours_of_year, from_s, from_s + open_s, e.flow_m3_s};
+        hourly_m3[open.hour] += open.flow_m3_s * (open.until_s - open.from_s);
+        opens_.push_back(open);
         left_s -= open_s;
     }
 }
 
 void OpenTaps::add_at_start(std::size_t hour, double open_s, double flow_m3_s) {
     if (open_s > 0) opens_.push_back({hour, 0, open_s, flow_m3_s});
-}
-
-std::vector<double> OpenTaps::hourly_m3() const {
-    std::vector<double> volumes_m3(hours_of_year);
-    for (Open const& o : opens_) volumes_m3[o.hour] += o.flow_m3_s * (o.until_s - o.from_s);
-    return volumes_m3;
 }
 
 void OpenTaps::fill(HourlyInputs& in) const {

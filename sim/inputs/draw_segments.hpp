@@ -13,13 +13,12 @@ namespace holdwater::sim {
 /// the year goes on in the next one; after 31 December comes 1 January of the same year.
 class OpenTaps {
   public:
-    /// Adds a use; its start counts from 00:00 on 1 January.
-    void add(models::DrawEvent const& event);
+    /// Adds a use; its start counts from 00:00 on 1 January. Adds the volume that it draws in each hour of
+    /// the year to `hourly_m3`.
+    void add(models::DrawEvent const& event, std::vector<double>& hourly_m3);
     /// Adds taps that are open from the beginning of an hour of the year.
     void add_at_start(std::size_t hour, double open_s, double flow_m3_s);
 
-    /// Volume that all of them draw in each hour of the year.
-    [[nodiscard]] std::vector<double> hourly_m3() const;
     /// Fills `draws`, `first_draw` and `tap_flow_m3_s` of the inputs.
     void fill(HourlyInputs& inputs) const;
 

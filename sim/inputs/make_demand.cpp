@@ -39,17 +39,15 @@ constexpr std::uint64_t measured_stream = 999, uses_stream = 1000;
 template <class Demand>
 void add_events(std::vector<models::Fixture> const& fixtures, Demand const& demand_m3, std::uint64_t stream,
                 std::uint64_t seed, OpenTaps& taps, std::vector<double>& wanted_m3) {
-    OpenTaps own;
+    wanted_m3.assign(year_hours, 0);
     for (std::size_t day = 0; day < year_hours / 24; ++day) {
         std::array<double, 24> hourly_m3{};
         for (std::size_t h = 0; h < 24; ++h) hourly_m3[h] = demand_m3(24 * day + h);
         for (auto event : models::draw_events(fixtures, hourly_m3, models::stream_seed(seed, stream, day))) {
             event.start_s += 86400 * static_cast<double>(day);
-            taps.add(event);
-            own.add(event);
+            taps.add(event, wanted_m3);
         }
     }
-    wanted_m3 = own.hourly_m3();
 }
 
 // Measured use as events.

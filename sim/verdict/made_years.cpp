@@ -226,11 +226,8 @@ class YearsRun {
                 if (!full.problem.empty() || !empty.problem.empty())
                     year.problem = full.problem.empty() ? empty.problem : full.problem;
                 else if (System const& system = *systems_[jobs[j].design][jobs[j].year];
-                         !agree(system, full, empty, {})) {
-                    bool const last = run_days < days || days == longest_run_in_days;
-                    if (last && agree(system, full, empty,
-                                      cycles_of(designs_[jobs[j].design].scenario, system, full, empty)))
-                        continue;
+                         !agree(system, full, empty,
+                                cycles_of(designs_[jobs[j].design].scenario, system, full, empty))) {
                     if (run_days < days)
                         year.problem = fmt::format(
                             "what is stored when it begins is not known: its record begins only {} days "

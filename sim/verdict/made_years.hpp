@@ -116,9 +116,9 @@ bool are_winters(int start_month, double latitude_deg);
 ///
 /// Each year is run after a run-in over the weather before its start, once begun with full stores and once
 /// with empty ones (levels_at_share). The run-in is 30 days, or longer, up to 365 days, while the two still
-/// differ by more than 0.1 % of a store. If they still differ after that, the design does not recover, and
-/// the year counts as failed; a difference of no more than one filling of tank, cistern and trough does not
-/// count, because two runs may fill them at different hours for good. Of the first recorded year the run-in
+/// differ by more than 0.1 % of a store and one filling of tank, cistern and trough; that filling does not
+/// count, because two runs may fill them at different hours for good. If they still differ after 365 days,
+/// the design does not recover, and the year counts as failed. Of the first recorded year the run-in
 /// is what its record holds before it; if full and empty still differ after that, the year is left out, with
 /// the reason in `problem`. A run begins with the pressure tank at cut-out, the well at its static level and
 /// the two wells of a battery in balance.

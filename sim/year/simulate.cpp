@@ -36,38 +36,9 @@ RunStart start_of(System const& system, Clock const& clock, SupplySide const& su
     return start;
 }
 
-}  // namespace
-
-RunResult simulate(System const& system, CheckedInputs const& inputs, Clock const& clock) {
-    auto const begin = std::chrono::steady_clock::now();
-    RunResult result;
-    result.clock = clock;
-    result.hours.resize(static_cast<std::size_t>(clock.hours));
-    YearLoop loop(system, inputs, clock, result.events);
-    WaterSide const& water = loop.water();
-    SupplySide const& supply = loop.supply();
-    result.start = start_of(system, clock, supply, water);
-    YearBooks books(result, system, result.start);
-    bool was_dry = false;
-    std::size_t day_begin = 0;
-    for (std::size_t i = 0; i < result.hours.size(); ++i) {
-        int const hour = clock.first_hour + static_cast<int>(i);
-        HourRecord& r = result.hours[i];
-        loop.go(hour, r);
-        if (!inputs->load_start_va.empty() &&
-            load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
-            result.findings.load_starts_over_h += 1;
-        bool const dry = r.water_short_m3 > some_water_m3;
-        if (dry != was_dry && (dry || r.water_demand_m3 > 0)) {
-            was_dry = dry;
-            result.events.push_back({static_cast<double>(hour),
-                                     dry ? EventKind::water_short : EventKind::water_back,
-                                     r.tank_pressure_kpa});
-        }
-        if (i + 1 - day_begin < 24 && i + 1 < result.hours.size()) continue;
-        books.add_day(std::span(result.hours).subspan(day_begin, i + 1 - day_begin));
-        day_begin = i + 1;
-    }
+// The record of each outage, and its events among the others.
+void add_outages(RunResult& result, System const& system) {
+    Clock const& clock = result.clock;
     if (system.rules.backup == Backup::grid)
         result.outages = outage_records(system.outages, clock, result.hours);
     double const last_h = clock.first_hour + clock.hours;
@@ -79,6 +50,44 @@ RunResult simulate(System const& system, CheckedInputs const& inputs, Clock cons
     }
     std::stable_sort(result.events.begin(), result.events.end(),
                      [](Event const& a, Event const& b) { return a.time_h < b.time_h; });
+}
+
+}  // namespace
+
+RunResult simulate(System const& system, CheckedInputs const& inputs, Clock const& clock, Keep keep) {
+    auto const begin = std::chrono::steady_clock::now();
+    RunResult result;
+    result.clock = clock;
+    auto const count = static_cast<std::size_t>(clock.hours);
+    bool const all = keep == Keep::everything;
+    result.hours.resize(all ? count : std::min<std::size_t>(count, 24));
+    YearLoop loop(system, inputs, clock, result.events);
+    WaterSide const& water = loop.water();
+    SupplySide const& supply = loop.supply();
+    result.start = start_of(system, clock, supply, water);
+    YearBooks books(result, system, result.start);
+    bool was_dry = false;
+    std::size_t day_begin = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+        int const hour = clock.first_hour + static_cast<int>(i);
+        HourRecord& r = result.hours[all ? i : i - day_begin];
+        if (!all) r = {};
+        loop.go(hour, r);
+        if (!inputs->load_start_va.empty() &&
+            load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
+            result.findings.load_starts_over_h += 1;
+        bool const dry = r.water_short_m3 > some_water_m3;
+        if (dry != was_dry && (dry || r.water_demand_m3 > 0)) {
+            was_dry = dry;
+            result.events.push_back({static_cast<double>(hour),
+                                     dry ? EventKind::water_short : EventKind::water_back,
+                                     r.tank_pressure_kpa});
+        }
+        if (i + 1 - day_begin < 24 && i + 1 < count) continue;
+        books.add_day(std::span(result.hours).subspan(all ? day_begin : 0, i + 1 - day_begin));
+        day_begin = i + 1;
+        if (!all) result.events.clear();
+    }
     result.end_water = water.carried();
     Battery const& battery = supply.battery();
     result.end_supply = {battery.state(), battery.heater_w() > 0, battery.charge_refused(),
@@ -88,12 +97,18 @@ RunResult simulate(System const& system, CheckedInputs const& inputs, Clock cons
     double const shortest_run_s =
         std::min(water.marks().shortest_run_s, water.pump().state().shortest_protected_s);
     s.shortest_run_s = std::isfinite(shortest_run_s) ? shortest_run_s : 0;
-    find(result, system, inputs, water);
-    find_battery_life(result, system);
-    find_supply(result.findings, supply);
     s.soc_min = supply.soc_min();
     s.transfers = supply.transfers();
     s.generator_starts = supply.generator().starts();
+    if (all) {
+        add_outages(result, system);
+        find(result, system, inputs, water);
+        find_battery_life(result, system);
+        find_supply(result.findings, supply);
+    } else {
+        result.hours.clear();
+        result.findings = {};
+    }
     s.wall_time_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
     return result;
 }

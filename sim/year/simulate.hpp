@@ -9,6 +9,10 @@
 
 namespace holdwater::sim {
 
+/// What is kept of a run: `days_and_summary` leaves out its hours, events, outages and findings, for studies
+/// of many years that ask for nothing else. The days and the summary are the same.
+enum class Keep { everything, days_and_summary };
+
 /// Runs the hours of the clock. A pure function: the same inputs give the same bytes (except wall_time_s).
 ///
 /// Inside an hour the inputs are constant and everything else is exact. A step ends at the first of these:
@@ -18,7 +22,8 @@ namespace holdwater::sim {
 ///
 /// Taps: they draw the demand of an hour at the tap flow from its beginning, and then they are shut.
 ///
-RunResult simulate(System const& system, CheckedInputs const& inputs, Clock const& clock);
+RunResult simulate(System const& system, CheckedInputs const& inputs, Clock const& clock,
+                   Keep keep = Keep::everything);
 /// Checks the inputs first; throws the same as CheckedInputs.
 RunResult simulate(System const& system, HourlyInputs const& inputs, Clock const& clock);
 

@@ -83,10 +83,9 @@ Runs by_year_loop(sim::System const& s, sim::HourlyInputs const& in, int first_h
 }
 
 sim::HourlyInputs inputs_of(std::vector<models::DrawEvent> const& events) {
-    auto in = test::steady_inputs(0, 0, 0, 0);
+    auto in = test::steady_inputs(0, 0, 0, 0);  // and no draw yet
     sim::OpenTaps taps;
-    for (auto const& e : events) taps.add(e);
-    in.demand_m3 = taps.hourly_m3();
+    for (auto const& e : events) taps.add(e, in.demand_m3.edit());
     taps.fill(in);
     return in;
 }

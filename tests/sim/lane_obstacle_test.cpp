@@ -21,7 +21,7 @@ std::string obstacle(std::function<void(sim::System&)> const& change, double loa
     change(system);
     sim::CheckedInputs const inputs(steady_inputs(500, load_w, 0.01, 0.2e-3));
     sim::Clock const clock;
-    auto const digest = sim::digest_of(inputs, clock);
+    auto const digest = sim::digest_of(inputs, clock, true);
     return std::string(sim::lane_obstacle({&system, &digest}));
 }
 
