@@ -8,6 +8,8 @@
 
 #include "scenarios/settings/scenario.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"
+#include "sim/base/progress.hpp"
+#include "sim/base/stop.hpp"
 
 namespace holdwater::sim {
 
@@ -37,10 +39,12 @@ struct CloudyPeriodAnswer {
     BridgingGenerator bridge;
 };
 
-/// Everything stored begins as in the design's typical year, or as given by `named`.
+/// Everything stored begins as in the design's typical year, or as given by `named`. Throws StudyStopped if
+/// `stop` is set between two of its parts; `progress` is told after each.
 CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, System const& design,
                                         bool no_backup, CloudyPeriodInputs const& inputs,
-                                        std::vector<int> const& first_days, NamedLevels const& named);
+                                        std::vector<int> const& first_days, NamedLevels const& named,
+                                        StopFlag stop = nullptr, TellShare const& progress = {});
 
 /// How a design fails a cloudy period that it is required to last.
 enum class PeriodFailure {

@@ -369,7 +369,13 @@ std::vector<std::vector<DrawnYear>> Sizer::years_of(std::vector<std::optional<Si
         of.push_back(place[y]);
     }
     if (designs.empty()) return years;
-    auto draws = draw_years(designs, draw_);
+    auto draw = draw_;
+    if (options_.progress)
+        draw.progress = [&](int done, int all) {
+            auto const part = jobs.size() * static_cast<std::size_t>(done) / static_cast<std::size_t>(all);
+            options_.progress(answer_.runs.size() + part, answer_.combinations);
+        };
+    auto draws = draw_years(designs, draw);
     stop_if_asked(options_.stop);  // a part of the years gives no verdict
     auto& of_designs = answer_.chosen_on_recorded ? draws.recorded.at(0).years : draws.years;
     for (std::size_t i = 0; i < of.size(); ++i) years[of[i]] = std::move(of_designs[i]);

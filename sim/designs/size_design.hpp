@@ -23,7 +23,7 @@ struct SizeOptions {
     /// Up to this number, all combinations are run; if there are more, some are skipped.
     std::size_t all_up_to = 500;
     int threads = 0;                                                ///< 0: all processors
-    std::function<void(std::size_t run, std::size_t of)> progress;  ///< called between batches; may be empty
+    std::function<void(std::size_t run, std::size_t of)> progress;  ///< about; may be empty
     StopFlag stop = nullptr;                                        ///< checked between batches
     /// Every combination, if they were run before (combination_runs): the choice is made from these.
     std::map<Combination, SizeRun> const* known = nullptr;

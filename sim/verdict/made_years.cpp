@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <chrono>
 #include <cmath>
 #include <limits>
 #include <map>
@@ -27,7 +28,8 @@
 namespace holdwater::sim {
 namespace {
 
-constexpr int batch_years = 32, shortest_run_in_days = 30, longest_run_in_days = 365;
+constexpr int shortest_run_in_days = 30, longest_run_in_days = 365;
+constexpr int first_batch_years = 8, most_batch_years = 64;  // that are run at a time
 constexpr double levels_agree = 1e-3;  // share of the capacity of a battery, cistern or trough
 enum Stream : std::uint64_t { outage_stream = made_weather_stream + 1, demand_stream, generator_stream };
 using SharedYear = std::shared_ptr<weather::WeatherYear const>;
@@ -431,8 +433,12 @@ Draws run_made_years(std::vector<DrawnDesign> const& designs, DrawOptions const&
             auto const& notes = made->second->notes();
             draws.notes.insert(draws.notes.end(), notes.begin(), notes.end());
         }
-    for (int done = 0; done < o.years && !asked_to_stop(o.stop); done += batch_years) {
-        int const first = o.first - 1 + done, end = o.first - 1 + std::min(done + batch_years, o.years);
+    // More years at a time while they are quick, so that slow ones can be watched and stopped.
+    for (int done = 0, batch = first_batch_years, count = 0; done < o.years && !asked_to_stop(o.stop);
+         done += count) {
+        auto const began = std::chrono::steady_clock::now();
+        count = std::min(batch, o.years - done);
+        int const first = o.first - 1 + done, end = first + count;
         // The run-in of a year is in the year before it.
         std::map<weather::WeatherYear const*, YearsInOrder> weather;
         for (auto const& [own_year, made] : made_like) {
@@ -448,6 +454,8 @@ Draws run_made_years(std::vector<DrawnDesign> const& designs, DrawOptions const&
         for (std::size_t d = 0; d < designs.size(); ++d)
             std::move(run[d].begin(), run[d].end(), std::back_inserter(draws.years[d]));
         if (o.progress) o.progress(end - o.first + 1, o.years);
+        if (std::chrono::steady_clock::now() - began < std::chrono::milliseconds(300))
+            batch = std::min(2 * batch, most_batch_years);
     }
     return draws;
 }

@@ -37,6 +37,7 @@ DrawOptions years_to_run(scenarios::Scenario const& scenario, WeatherStandIn con
         options.recorded =
             recorded_sets(weather.records ? weather.records->of(scenario, weather.recorded)
                                           : scenarios::read_scenario_years(scenario, weather.recorded));
+    options.stop = weather.stop;
     if (weather.progress)
         options.progress = [tell = weather.progress](int done, int all) {
             tell(static_cast<double>(done) / all);

@@ -8,6 +8,7 @@
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/progress.hpp"
+#include "sim/base/stop.hpp"
 #include "sim/verdict/made_years.hpp"
 
 namespace holdwater::scenarios {
@@ -25,6 +26,7 @@ struct WeatherStandIn {
     std::shared_ptr<MadeShelf> shelf;                 ///< what earlier studies have made; empty: a new one
     std::shared_ptr<scenarios::RecordShelf> records;  ///< what was read of recorded years; empty: nothing
     TellShare progress;                               ///< of the years that are run; may be empty
+    StopFlag stop = nullptr;                          ///< as in DrawOptions
 };
 
 /// The years of a scenario's verdict: its made years with their seed, and its recorded years, one set for

@@ -421,6 +421,56 @@ TEST_CASE(
     CHECK(run.out.substr(last + 4).starts_with("Livestock"));
 }
 
+TEST_CASE("report, size and one cloudy period tell a terminal how long it will take") {
+    std::string const hardest = "'" HOLDWATER_SOURCE "/tests/bench/hardest.toml'";
+    for (auto const& arguments : {" report " + demo("saltbush-low-yield") + " --years 10",
+                                  " size " + demo("larkspur-rim-choice") + " --years 300 --threads 1",
+                                  " autonomy " + hardest + " --period"}) {
+        ScratchFolder folder;
+        auto const run =
+            run_shell(folder, "script -qec \"" + command + arguments + "\" typescript < /dev/null");
+        CAPTURE(arguments);
+        CHECK(run.exit_code == 0);
+        auto const told = run.out.find(", about "), left = run.out.find(" left", told);
+        REQUIRE(left != std::string::npos);
+        CHECK(left - told < std::string(", about 1000 min").size());
+    }
+}
+
+// Stopped as soon as it has begun to listen to the signal, or `wait_s` after that.
+TEST_CASE("simulate, report and one cloudy period end in order on Ctrl-C") {
+    struct Row {
+        std::string arguments, says;
+        double wait_s;
+    };
+    std::vector<Row> const rows{
+        {" simulate " + demo("juniper-bend-household") + " --years 100000", "the answer is of ", 1},
+        {" report " + demo("juniper-bend-household") + " --years 100000", "no page was written", 0.5},
+        {" autonomy '" HOLDWATER_SOURCE "/tests/bench/hardest.toml' --period", "there is no answer yet", 0}};
+    for (auto const& row : rows) {
+        ScratchFolder folder;
+        auto const run = run_shell(
+            folder, command + row.arguments +
+                        " & until grep -q 'SigCgt:.*a$' /proc/$!/status; do sleep 0.01; done; sleep " +
+                        std::to_string(row.wait_s) + "; kill -INT $!; wait $!");
+        CAPTURE(row.arguments);
+        CAPTURE(run.err);
+        CHECK(run.exit_code == 130);
+        CHECK(run.err.find("stopped: ") != std::string::npos);
+        CHECK(run.err.find(row.says) != std::string::npos);
+        CHECK(fs::exists(folder / "juniper-bend-household.h5") == row.arguments.starts_with(" simulate"));
+        CHECK(!fs::exists(folder / "juniper-bend-household.html"));
+        no_temporary(folder);
+        // What is finished is told: the typical year, and the winters that were run.
+        if (row.wait_s == 1) {
+            CHECK(run.out.find("winters without a shortage") != std::string::npos);
+            CHECK(run.out.find("100000 winters") == std::string::npos);
+        } else {
+            CHECK(run.out.empty());
+        }
+    }
+}
+
 TEST_CASE("a pipe closed early ends the command quietly, with its files whole") {
     ScratchFolder folder;
     for (std::string const ignore :

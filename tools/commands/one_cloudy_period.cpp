@@ -23,6 +23,8 @@
 #include "tools/commands/commands.hpp"
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/option_checks.hpp"
+#include "tools/progress/progress_line.hpp"
+#include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/date_text.hpp"
 #include "tools/show/json_text.hpp"
 #include "tools/show/provenance_view.hpp"
@@ -363,7 +365,19 @@ void answer_one_cloudy_period(CloudyPeriodArguments o, int& exit_code) {
     auto const named = named_levels(o, scenario, design);
     o.period.outage_h = outage_of(o, o.period.hours, design);
     auto const inputs = sim::make_cloudy_period_inputs(scenario, year, o.period);
-    auto const a = sim::answer_cloudy_period(scenario, design, o.no_backup, inputs, first_days, named);
+    StopOnSignal const signal;
+    std::optional<ProgressLine> line("period");
+    sim::CloudyPeriodAnswer a;
+    try {
+        a = sim::answer_cloudy_period(scenario, design, o.no_backup, inputs, first_days, named,
+                                      &signal.stop(), line->share());
+    } catch (sim::StudyStopped const&) {
+        line.reset();
+        fmt::print(stderr, "stopped: there is no answer yet\n");
+        exit_code = signal.exit_code();
+        return;
+    }
+    line.reset();
 
     if (!o.out.empty()) write_file(o, a, scenario, year, design, inputs, first_days);
     print_warnings(scenario.warnings, units_of(o.units, scenario));

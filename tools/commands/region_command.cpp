@@ -200,9 +200,11 @@ void run(RegionArguments const& o, int& exit_code) {
                    {sim::region_texts().size(), plan.rows_per_station(), threads * plan.rows_per_station()},
                    {.time = std::chrono::seconds(30)}};
     if (paths.hdf5.empty()) {
-        if (!run_rows(study, 0, add, signal, exit_code,
-                      [] { return "; to go on from there later, write to --out FILE.h5"; }))
-            return;
+        auto const kept = [&] {
+            return fmt::format("{}; to go on from there later, write to --out FILE.h5",
+                               answer.rows.empty() ? "" : "; the answer is of these");
+        };
+        if (!run_rows(study, 0, add, signal, exit_code, kept) && answer.rows.empty()) return;
         check_any(answer);
     } else {
         study.head.inputs_hash = region.inputs_hash();

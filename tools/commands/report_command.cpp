@@ -13,6 +13,7 @@
 #include "tools/commands/common_options.hpp"
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/progress/progress_line.hpp"
+#include "tools/progress/stop_on_signal.hpp"
 #include "tools/report/report_page.hpp"
 #include "tools/show/units.hpp"
 #include "tools/show/wrap_text.hpp"
@@ -42,7 +43,7 @@ std::string checked_date(std::string const& text, char const* option) {
     return text;
 }
 
-void run(ReportArguments const& o) {
+void run(ReportArguments const& o, int& exit_code) {
     auto request = o.request;
     std::string const date = o.date.empty() ? today() : checked_date(o.date, "--date");
     std::string const valid_until =
@@ -59,10 +60,21 @@ void run(ReportArguments const& o) {
     ReportShow const show{o.units.value_or(report_units(scenarios::base_design(file).scenario))};
     request.units = show.units == ReportUnits::us ? sim::ShownUnits::us : sim::ShownUnits::metric;
     request.both_units = show.units == ReportUnits::both;
+    StopOnSignal const signal;
+    request.weather.stop = &signal.stop();
     std::optional<ProgressLine> line("report");
     request.weather.progress = line->share();
-    auto const runs = sim::run_report(file, request);
+    std::optional<sim::ReportRuns> ran;
+    try {
+        ran = sim::run_report(file, request);
+    } catch (sim::StudyStopped const&) {
+        line.reset();
+        fmt::print(stderr, "stopped: no page was written\n");
+        exit_code = signal.exit_code();
+        return;
+    }
     line.reset();
+    auto const& runs = *ran;
     auto const content =
         report_content(runs, {o.scenario, file.text, date, o.firm, o.customer, valid_until}, show);
     print_warnings(quoted_scenario(runs).warnings, show.units == ReportUnits::us ? Units::us : Units::metric);
@@ -98,7 +110,7 @@ void run(ReportArguments const& o) {
 
 }  // namespace
 
-void add_report_command(CLI::App& app, int&) {
+void add_report_command(CLI::App& app, int& exit_code) {
     auto const o = std::make_shared<ReportArguments>();
     CLI::App* const c = app.add_subcommand(
         "report", "Two pages for the customer and an annex for the file, to open offline and to print");
@@ -115,7 +127,7 @@ void add_report_command(CLI::App& app, int&) {
     c->add_option("--valid-until", o->valid_until, "Last day of the offer, YYYY-MM-DD")->option_text("DATE");
     c->add_flag("--json", o->json, "Print what the page says as JSON and nothing else");
     c->footer("Example:  holdwater report scenarios/juniper-bend-household.toml --units both");
-    c->callback([o] { run(*o); });
+    c->callback([o, &exit_code] { run(*o, exit_code); });
 }
 
 }  // namespace holdwater::tools

@@ -30,6 +30,7 @@
 #include "tools/commands/stand_in_weather.hpp"
 #include "tools/json/year_json.hpp"
 #include "tools/progress/progress_line.hpp"
+#include "tools/progress/stop_on_signal.hpp"
 #include "tools/show/date_text.hpp"
 #include "tools/show/provenance_view.hpp"
 #include "tools/show/remark_words.hpp"
@@ -56,19 +57,32 @@ struct Verdict {
     sim::WorstYear worst;
 };
 
-// Only a whole year has a verdict; --years 0 leaves it out.
+// Only a whole year has a verdict; --years 0 leaves it out. If it was stopped, it is of the finished years.
 std::optional<Verdict> verdict_over_years(SimulateArguments const& o, scenarios::Scenario const& scenario,
                                           weather::WeatherYear const& year,
-                                          sim::WeatherStandIn const& weather) {
+                                          sim::WeatherStandIn const& weather, int& exit_code) {
     if (o.days != sim::days_per_year || o.from != "01-01" || o.age > 1) return std::nullopt;
     auto draw = sim::years_to_run(scenario, weather);
     if (!sim::any_years(draw)) return std::nullopt;
     draw.threads = o.threads;
+    StopOnSignal const signal;
+    draw.stop = &signal.stop();
     ProgressLine line("years");
     draw.progress = line.years();
     std::vector<sim::DrawnDesign> const designs{{scenario, &year}};
-    Verdict verdict{sim::verdicts_over_years(designs, draw), {}};
-    verdict.worst = sim::worst_year(designs, draw, verdict.all, 0);
+    std::optional<Verdict> verdict;
+    try {
+        verdict = Verdict{sim::verdicts_over_years(designs, draw), {}};
+        verdict->worst = sim::worst_year(designs, draw, verdict->all, 0);
+    } catch (sim::StudyStopped const&) {  // before any year was finished
+    }
+    line.clear();
+    if (signal.stop()) {
+        auto const years = verdict ? verdict->all.designs[0].judged().judged().years.size() : 0;
+        fmt::print(stderr, "stopped: {} years are finished; the answer is of {}\n", years,
+                   verdict ? "these and the typical year" : "the typical year alone");
+        exit_code = signal.exit_code();
+    }
     return verdict;
 }
 
@@ -118,7 +132,7 @@ void run(SimulateArguments const& o, int& exit_code) {
     auto const system = sim::make_system(scenario);
     auto result =
         o.age > 1 ? sim::simulate_years(system, hourly, clock, o.age) : sim::simulate(system, hourly, clock);
-    auto const verdict = verdict_over_years(o, scenario, year, weather);
+    auto const verdict = verdict_over_years(o, scenario, year, weather, exit_code);
     sim::add_light_series(hourly, result);
 
     sim::RunInputs inputs;
