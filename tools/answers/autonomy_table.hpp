@@ -3,21 +3,13 @@
 #include <string>
 #include <vector>
 
-#include "sim/autonomy/autonomy_study.hpp"
+#include "sim/designs/autonomy_columns.hpp"
 #include "sim/files/table_file.hpp"
 #include "tools/show/units.hpp"
 
 namespace holdwater::tools {
 
-/// One design at one age.
-struct AutonomyColumn {
-    std::string design;
-    double age_y = 0;
-    double battery_left = 1, array_left = 1;  ///< as a share of their present values
-    /// Of an aged design: its battery is taken at the end of its life.
-    bool life_assumed = false;
-    sim::AutonomyFigures figures;
-};
+using sim::AutonomyColumn;
 
 /// What all columns have in common.
 struct AutonomyQuestion {

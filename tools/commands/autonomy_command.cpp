@@ -10,9 +10,9 @@
 #include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
+#include "sim/designs/autonomy_columns.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/sweep/output_file.hpp"
-#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "tools/answers/autonomy_table.hpp"
 #include "tools/commands/commands.hpp"
@@ -69,53 +69,25 @@ void run(AutonomyArguments o, int& exit_code) {
     auto const designs = designs_of(o);
     StopOnSignal const signal;
     o.asked.stop = &signal.stop();
-    std::vector<AutonomyColumn> fresh, old;
-    std::string station, weather_path;
     scenarios::WeatherShelf shelf(o.weather);
     std::vector<std::shared_ptr<weather::WeatherYear const>> years;
-    std::vector<sim::DrawnDesign> drawn;
-    for (auto const& d : designs) {
-        years.push_back(shelf.of(d.scenario));
-        drawn.push_back({d.scenario, years.back().get()});
-    }
+    for (auto const& d : designs) years.push_back(shelf.of(d.scenario));
     sim::WeatherStandIn stand_in;
     stand_in.file = o.weather;
-    auto years_to_run = sim::years_to_run(designs[0].scenario, stand_in);
-    years_to_run.stop = o.asked.stop;
-    std::vector<sim::SiteCloudyPeriod> sites;
     std::optional<ProgressLine> line("autonomy");
-    double const columns_to_run = static_cast<double>(designs.size() * (o.years == 0 ? 1 : 2));
-    auto const next_column = [&] {
-        auto const done = static_cast<double>(fresh.size() + old.size());
-        o.asked.progress = sim::part_of(line->share(), done / columns_to_run, (done + 1) / columns_to_run);
-    };
-    for (std::size_t i = 0; i < designs.size(); ++i) try {
-            if (sites.empty()) sites = sim::site_cloudy_periods(drawn, years_to_run);
-            auto const& d = designs[i];
-            auto const& year = *years[i];
-            station = year.station, weather_path = year.path;
-            o.asked.site = sites[i];
-            next_column();
-            fresh.push_back({d.name, 0, 1, 1, false, sim::study_autonomy(d.scenario, year, o.asked)});
-            line->clear();
-            print_warnings(d.scenario.warnings, units_of(o.units, d.scenario),
-                           designs.size() > 1 ? d.name + ": " : "");
-            if (o.years == 0) continue;
-            auto const a = sim::aged(d.scenario, year, o.years);
-            next_column();
-            old.push_back({d.name, o.years, a.battery_left, a.array_left, a.life_assumed,
-                           sim::study_autonomy(a.scenario, year, o.asked)});
-        } catch (sim::StudyStopped const&) {
-            fmt::print(stderr, "stopped: {} of {} columns are finished{}\n", fresh.size() + old.size(),
-                       designs.size() * (o.years == 0 ? 1 : 2),
-                       fresh.empty() ? "" : "; the answer is of these");
-            exit_code = signal.exit_code();
-            break;
-        }
+    o.asked.progress = line->share();
+    auto const columns = sim::autonomy_columns(designs, years, o.years, o.asked,
+                                               sim::years_to_run(designs[0].scenario, stand_in));
     line.reset();
-    if (fresh.empty()) return;
-    auto columns = std::move(fresh);
-    columns.insert(columns.end(), old.begin(), old.end());
+    if (auto const all = designs.size() * (o.years == 0 ? 1 : 2); columns.size() < all) {
+        fmt::print(stderr, "stopped: {} of {} columns are finished{}\n", columns.size(), all,
+                   columns.empty() ? "" : "; the answer is of these");
+        exit_code = signal.exit_code();
+    }
+    for (auto const& d : designs)
+        print_warnings(d.scenario.warnings, units_of(o.units, d.scenario),
+                       designs.size() > 1 ? d.name + ": " : "");
+    if (columns.empty()) return;
     AutonomyQuestion const q{fmt::format("clearness {:g}", clearness), days, o.asked.leak_m3_s, o.years,
                              o.detail};
     auto const provenance = scenarios::provenance_lines_of_run(designs[0].scenario);
@@ -124,8 +96,8 @@ void run(AutonomyArguments o, int& exit_code) {
             o.out,
             {{"scenario_path", o.scenario},
              {"scenario_hash_fnv1a64", sim::text_hash(designs[0].scenario.text)},
-             {"weather_path", weather_path},
-             {"weather_station", station},
+             {"weather_path", years.back()->path},
+             {"weather_station", years.back()->station},
              {"cloudy_period", q.cloudy_period_text},
              {"cloudy_period_days", static_cast<double>(q.cloudy_period_days)},
              {"leak_m3_s", q.leak_m3_s},

@@ -18,7 +18,6 @@
 #include "sim/designs/size_design.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
-#include "sim/verdict/site_cloudy_period.hpp"
 #include "sim/verdict/years_to_run.hpp"
 #include "sim/verdict/years_verdict.hpp"
 #include "sim/year/aging_years.hpp"
@@ -92,30 +91,16 @@ Desk::Answer Desk::autonomy(Request const& request) {
     auto const designs = option.empty() && !request.get("one_design", false)
                              ? all_designs(true)
                              : std::vector{scenarios::named_design(file_, option)};
-    std::vector<AutonomyColumn> columns, old;
     std::vector<std::string> warnings;
     std::vector<std::shared_ptr<weather::WeatherYear const>> weathers;
-    std::vector<sim::DrawnDesign> drawn;
     for (auto const& design : designs) {
         weathers.push_back(weather_of(design.scenario));
-        drawn.push_back({design.scenario, weathers.back().get()});
-    }
-    auto const sites = sim::site_cloudy_periods(
-        drawn, sim::years_to_run(designs[0].scenario, stand_in({Ordered::object()}, designs[0].scenario)));
-    for (std::size_t i = 0; i < designs.size(); ++i) {
-        auto const& design = designs[i];
-        auto const& weather = weathers[i];
-        asked.site = sites[i];
-        columns.push_back(
-            {design.name, 0, 1, 1, false, sim::study_autonomy(design.scenario, *weather, asked)});
         for (auto const& warning : design.scenario.warnings)
             warnings.push_back(designs.size() > 1 ? design.name + ": " + warning : warning);
-        if (years == 0) continue;
-        auto const a = sim::aged(design.scenario, *weather, years);
-        old.push_back({design.name, years, a.battery_left, a.array_left, a.life_assumed,
-                       sim::study_autonomy(a.scenario, *weather, asked)});
     }
-    columns.insert(columns.end(), old.begin(), old.end());
+    auto const columns = sim::autonomy_columns(
+        designs, weathers, years, asked,
+        sim::years_to_run(designs[0].scenario, stand_in({Ordered::object()}, designs[0].scenario)));
     AutonomyQuestion const question{fmt::format("clearness {:g}", clearness), days, asked.leak_m3_s, years,
                                     false};
     return {autonomy_json(question, columns, scenarios::provenance_lines_of_run(designs[0].scenario)),
