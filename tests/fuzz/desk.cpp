@@ -39,16 +39,19 @@ struct Folder {
     }
 };
 
-// The request with its files in the folder, and without what would take seconds: of the studies, which read
-// nothing else, the year runs, three days of it.
+// The request with its files in the folder, and without what would take seconds: of most studies, which read
+// nothing else, the year runs, three days of it; verdict and hours are of one made year.
 std::string bounded(std::string const& line, Folder const& folder) {
     auto request = Json::parse(line, nullptr, false);
     if (!request.is_object()) return line;
-    constexpr std::array<std::string_view, 11> long_calls{
-        "years",        "verdict", "verdicts", "hours",       "autonomy", "cloudiness",
-        "site_periods", "compare", "size",     "sensitivity", "report"};
+    constexpr std::array<std::string_view, 7> long_calls{"autonomy", "cloudiness",  "site_periods", "compare",
+                                                         "size",     "sensitivity", "report"};
+    constexpr std::array<std::string_view, 4> of_years{"years", "verdict", "verdicts", "hours"};
     if (auto const call = request.find("call"); call != request.end() && call->is_string()) {
         auto const& name = call->get_ref<std::string const&>();
+        if (std::find(of_years.begin(), of_years.end(), name) != of_years.end() &&
+            (!request.contains("years") || request["years"].is_number()))
+            request["years"] = 1;
         if (name == "cost" || std::find(long_calls.begin(), long_calls.end(), name) != long_calls.end())
             *call = "year";
         if (*call == "year" && (!request.contains("days") || request["days"].is_number())) {

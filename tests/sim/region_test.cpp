@@ -6,7 +6,9 @@
 #include <cmath>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <limits>
+#include <numbers>
 #include <numeric>
 #include <sstream>
 #include <string>
@@ -15,6 +17,7 @@
 #include "scenarios/design/scenario_weather.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_demand.hpp"
+#include "sim/inputs/make_inputs.hpp"
 #include "sim/region/least_batteries.hpp"
 #include "sim/region/region_plan.hpp"
 #include "sim/region/region_rows.hpp"
@@ -190,6 +193,48 @@ TEST_CASE("bisection finds what every size of the list, tried alone, says") {
     }
     CHECK(none > 0);  // the smallest array has no battery of the list
     CHECK(none < 3);
+}
+
+// The file of Juniper Bend with a ground reflectance in each hour.
+std::string with_albedo(std::function<char const*(int hour)> const& albedo) {
+    std::istringstream in(test::file_text(weather_file("juniper-bend")));
+    std::string out, line;
+    for (int hour = -1; std::getline(in, line);) {
+        if (hour >= 0) line += std::string(",") + albedo(hour++);
+        if (line.starts_with("year,month")) line += ",albedo [1]", hour = 0;
+        out += line + "\n";
+    }
+    return out;
+}
+
+// A plane of tilt b sees the light of the ground at (1 - cos b) / 2 of what the ground reflects, for ground
+// as far as the eye reaches (Duffie and Beckman, isotropic ground; from memory).
+TEST_CASE(
+    "the ground reflectance of a station's file is told as its mean, and lights the array hour by hour") {
+    test::ScratchFolder folder;
+    scenarios::VariantReader const variants(
+        scenarios::read_design_file(scenarios_folder + household + ".toml"), {});
+    auto const put = [&](std::string const& name, std::function<char const*(int)> const& albedo) {
+        std::ofstream(folder / name, std::ios::binary) << with_albedo(albedo);
+        auto s = read_station(variants, folder / name);
+        CHECK(s.problem == "");
+        return s;
+    };
+    auto const mixed = put("mixed.csv", [](int hour) { return hour % 48 < 24 ? "0.2" : "0.6"; });
+    CHECK(mixed.albedo == Near{(183 * 0.2 + 182 * 0.6) / 365, 1e-12, 0});  // days with each of them
+    auto const dark = put("dark.csv", [](int) { return "0.2"; });
+    auto const snow = put("snow.csv", [](int) { return "0.6"; });
+    auto const light = [](Station const& s) { return make_inputs(s.scenario, s.weather)->plane_light_w_m2; };
+    auto const on_mixed = light(mixed), on_dark = light(dark), on_snow = light(snow);
+    double const tilt = mixed.scenario.plane.tilt_deg * std::numbers::pi / 180;
+    double more = 0, expected = 0;
+    for (std::size_t h = 0; h < 8760; ++h) {
+        CHECK(on_mixed[h] == (h % 48 < 24 ? on_dark[h] : on_snow[h]));
+        more += on_snow[h] - on_dark[h];
+        expected += 0.4 * mixed.weather.ghi_w_m2[h] * (1 - std::cos(tilt)) / 2;
+    }
+    CHECK(more > 0);
+    CHECK(more == Near{expected, 0, 1e-3});
 }
 
 TEST_CASE("a daily demand changes every use in proportion") {
