@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <boost/math/special_functions/beta.hpp>
 
+#include "models/numeric/in_double.hpp"
 #include "weather/daily_clearness.hpp"
-#include "weather/in_double.hpp"
 
 namespace holdwater::weather {
 
@@ -67,7 +67,7 @@ DayTable table_of(BetaDays const& d) {
         double const x = 0.5 * (1 - std::cos(std::numbers::pi * i / steps));
         value.push_back(d.darkest + width * x);
         double const below_dark = std::clamp((value.back() - d.darkest) / (d.mean - d.darkest), 0.0, 1.0);
-        share.push_back((1 - dark) * boost::math::ibeta(m * sum, (1 - m) * sum, x, InDouble()) +
+        share.push_back((1 - dark) * boost::math::ibeta(m * sum, (1 - m) * sum, x, models::InDouble()) +
                         dark * below_dark);
     }
     return table_through(share, value);

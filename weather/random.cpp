@@ -2,7 +2,7 @@
 
 #include <boost/math/distributions/normal.hpp>
 
-#include "weather/in_double.hpp"
+#include "models/numeric/in_double.hpp"
 
 namespace holdwater::weather {
 
@@ -22,7 +22,7 @@ std::array<double, 1025> hourly_quantiles() {
 std::array<double, 1025> const HourlyNormals::quantiles = hourly_quantiles();
 
 double normal_quantile(double p) {
-    return boost::math::quantile(boost::math::normal_distribution<double, InDouble>(), p);
+    return boost::math::quantile(boost::math::normal_distribution<double, models::InDouble>(), p);
 }
 
 }  // namespace holdwater::weather

@@ -7,9 +7,16 @@
 #include <limits>
 #include <vector>
 
+#include "models/numeric/in_double.hpp"
 #include "models/numeric/parameter_error.hpp"
 
 namespace holdwater::models {
+namespace {
+
+using StudentsT = boost::math::students_t_distribution<double, InDouble>;
+using Beta = boost::math::beta_distribution<double, InDouble>;
+
+}  // namespace
 
 double mean(std::span<double const> values) {
     double sum = 0;
@@ -29,8 +36,7 @@ double mean_half_width(double deviation, int n, double confidence) {
     require(confidence > 0 && confidence < 1, "confidence", confidence,
             "must be between 0 and 1: 95 % is 0.95");
     if (n < 2) return std::numeric_limits<double>::infinity();
-    boost::math::students_t const student(n - 1);
-    return boost::math::quantile(student, 0.5 + confidence / 2) * deviation / std::sqrt(n);
+    return boost::math::quantile(StudentsT(n - 1), 0.5 + confidence / 2) * deviation / std::sqrt(n);
 }
 
 double quantile(std::span<double const> values, double p) {
@@ -59,10 +65,8 @@ Interval clopper_pearson_interval(int k, int n, double confidence) {
             "must be between 0 and 1: 95 % is 0.95");
     double const tail = (1 - confidence) / 2;
     Interval interval{static_cast<double>(k) / n, 0, 1};
-    if (k > 0) interval.low = boost::math::quantile(boost::math::beta_distribution<>(k, n - k + 1.0), tail);
-    if (k < n)
-        interval.high = boost::math::quantile(
-            boost::math::complement(boost::math::beta_distribution<>(k + 1.0, n - k), tail));
+    if (k > 0) interval.low = boost::math::quantile(Beta(k, n - k + 1.0), tail);
+    if (k < n) interval.high = boost::math::quantile(boost::math::complement(Beta(k + 1.0, n - k), tail));
     return interval;
 }
 

@@ -11,6 +11,7 @@
 
 #include "models/array/pv_array.hpp"
 #include "models/electric/inverter.hpp"
+#include "models/numeric/in_double.hpp"
 #include "models/water/pump_cycle.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
@@ -23,7 +24,8 @@ using Q = LogQuantity;
 constexpr double no_value = std::numeric_limits<double>::quiet_NaN();
 
 double t_quantile(double degrees) {
-    return boost::math::quantile(boost::math::students_t(degrees), 0.5 + log_confidence / 2);
+    return boost::math::quantile(boost::math::students_t_distribution<double, models::InDouble>(degrees),
+                                 0.5 + log_confidence / 2);
 }
 
 models::Interval interval(double center, double deviation, double degrees) {

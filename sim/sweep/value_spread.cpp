@@ -7,15 +7,15 @@
 #include <cmath>
 #include <utility>
 
+#include "models/numeric/in_double.hpp"
 #include "models/numeric/parameter_error.hpp"
 
 namespace holdwater::sim {
 namespace {
 
 namespace bm = boost::math;
-using Policy = bm::policies::policy<bm::policies::promote_double<false>>;
-using Normal = bm::normal_distribution<double, Policy>;
-using Triangular = bm::triangular_distribution<double, Policy>;
+using Normal = bm::normal_distribution<double, models::InDouble>;
+using Triangular = bm::triangular_distribution<double, models::InDouble>;
 
 constexpr double least_share = 0x1p-53;
 
