@@ -16,6 +16,7 @@
 #include "scenarios/text/edit_distance.hpp"
 #include "scenarios/text/field_words.hpp"
 #include "scenarios/text/key_list.hpp"
+#include "scenarios/text/toml_text.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -310,6 +311,7 @@ double Section::stamp(std::string_view key) {
 std::string Section::read_text(std::string_view key) {
     auto const value = need(key).value<std::string>();
     if (!value || !need(key).is_string()) fail(key, "must be a text in quotes");
+    if (!in_one_line(*value)) fail(key, must_be_one_line);
     return *value;
 }
 
@@ -331,6 +333,7 @@ std::vector<std::string> Section::texts(std::string_view key) {
             auto const value = node.value<std::string>();
             if (!value || !node.is_string() || value->empty())
                 fail(key, "must be a list of texts in quotes such as [\"a\", \"b\"]");
+            if (!in_one_line(*value)) fail(key, must_be_one_line);
             values.push_back(*value);
         }
         if (values.empty()) fail(key, "must be a list of texts in quotes such as [\"a\", \"b\"]");
