@@ -125,6 +125,9 @@ class Reader {
     void read_file(WeatherPath const& file) {
         auto const& second = options_.reading.second;
         if (!file.named && second && second->one_year_for_all && same_file(file.path, second->path)) return;
+        std::error_code ignored;
+        if (!file.named && !std::filesystem::exists(file.path, ignored))
+            return pass_over(file.path, "is a link to a file that is not there; it was passed over");
         auto const text = text_of_weather_file(file.path);
         auto reading = options_.reading;
         bool const known = reading.columns || looks_like_weather(text);

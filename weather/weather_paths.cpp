@@ -23,7 +23,9 @@ std::vector<std::string> files_of_folder(fs::path const& folder) {
     for (fs::directory_iterator at(folder, error), end; !error && at != end; at.increment(error)) {
         std::error_code ignored;
         auto const ending = lower(at->path().extension().string());
-        if (at->is_regular_file(ignored) && (ending == ".csv" || ending == ".epw"))
+        // A link whose file is missing stays in the list, so that whoever reads it says so.
+        bool const dangling = at->is_symlink(ignored) && !at->exists(ignored);
+        if ((at->is_regular_file(ignored) || dangling) && (ending == ".csv" || ending == ".epw"))
             files.push_back(at->path().string());
     }
     if (error) throw WeatherError(folder.string(), 0, fmt::format("cannot be listed: {}", error.message()));

@@ -4,6 +4,12 @@
 /// the program ends with the condition, file and line. A release build does not evaluate it. Not for user
 /// input, which is always checked and refused by name (parameter_error.hpp).
 #ifdef HOLDWATER_EXPECTATIONS
+#include <cstddef>  // any header of the standard library, which then says which one it is
+// The dev build also checks indices and iterators, in the library itself. Without this line the loss of the
+// macro would go unnoticed, because all tests pass without it.
+#if defined(__GLIBCXX__) && !defined(_GLIBCXX_ASSERTIONS)
+#error "a build with HOLDWATER_EXPECTATIONS needs _GLIBCXX_ASSERTIONS, the assertions of the standard library"
+#endif
 #include <cstdio>
 #include <cstdlib>
 #define HOLDWATER_EXPECTS(condition) \

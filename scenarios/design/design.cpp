@@ -68,6 +68,8 @@ DesignOption read_option(toml::table const& table, std::string const& path) {
     if (!name || name->empty())
         throw ScenarioError(path, option.line, "option.name",
                             "every [[option]] needs a name, a text in quotes");
+    if (!in_one_line(*name))
+        throw ScenarioError(path, table.get("name")->source().begin.line, "option.name", must_be_one_line);
     option.name = *name;
     if (auto const* removed = table.get("remove")) {
         auto const line = removed->source().begin.line;

@@ -93,7 +93,10 @@ SearchAxis read_axis(Section s, toml::table const& table, std::string const& pat
             fail(table.get("label")->source().begin.line, "label",
                  fmt::format("must be a list of {} texts", axis.values.size()));
         axis.labels.clear();
-        for (auto const& node : *labels) axis.labels.push_back(*node.value<std::string>());
+        for (auto const& node : *labels) {
+            axis.labels.push_back(*node.value<std::string>());
+            if (!in_one_line(axis.labels.back())) fail(node.source().begin.line, "label", must_be_one_line);
+        }
     }
     return axis;
 }

@@ -16,6 +16,7 @@
 #include "scenarios/text/edit_distance.hpp"
 #include "scenarios/text/field_words.hpp"
 #include "scenarios/text/key_list.hpp"
+#include "scenarios/text/toml_text.hpp"
 
 namespace holdwater::scenarios {
 namespace {
@@ -32,7 +33,7 @@ std::string as_typed(toml::node const& node) {
 std::string four_digits(double limit, bool low) {
     if (limit != 0 && std::isfinite(limit)) {
         double const scale = std::pow(10.0, 3 - std::floor(std::log10(std::abs(limit))));
-        constexpr double slack = 1e-3;  // conversions round
+        constexpr double slack = 1e-9;  // conversions round
         limit = (low ? std::ceil(limit * scale - slack) : std::floor(limit * scale + slack)) / scale;
     }
     return std::abs(limit) < 1e6 ? fmt::format("{:.6g}", limit) : fmt::format("{:.0f}", limit);
@@ -112,6 +113,13 @@ double Section::in_range(std::string_view key, toml::node const& node, double va
                          Range range) const {
     if (value >= range.low && value <= range.high) return value;
     auto const typed = node.value_exact<std::string>();
+    if (typed) {
+        // A limit itself, which the conversion to SI units has rounded: "20000 L" becomes 20.000000000000004
+        // m3. Temperatures are converted by way of the kelvin.
+        double const nearest = std::clamp(value, range.low, range.high),
+                     size = std::abs(nearest) + (unit == "degC" ? 273.15 : 0);
+        if (std::abs(value - nearest) <= 1e-14 * size) return nearest;
+    }
     std::string const typed_unit = typed ? split_quantity(*typed).unit : "";
     if (!typed || typed_unit == unit || typed_unit.empty()) {
         std::string const suffix = unit.empty() || unit == "1" ? "" : " " + std::string(unit);
@@ -310,6 +318,7 @@ double Section::stamp(std::string_view key) {
 std::string Section::read_text(std::string_view key) {
     auto const value = need(key).value<std::string>();
     if (!value || !need(key).is_string()) fail(key, "must be a text in quotes");
+    if (!in_one_line(*value)) fail(key, must_be_one_line);
     return *value;
 }
 
@@ -331,6 +340,7 @@ std::vector<std::string> Section::texts(std::string_view key) {
             auto const value = node.value<std::string>();
             if (!value || !node.is_string() || value->empty())
                 fail(key, "must be a list of texts in quotes such as [\"a\", \"b\"]");
+            if (!in_one_line(*value)) fail(key, must_be_one_line);
             values.push_back(*value);
         }
         if (values.empty()) fail(key, "must be a list of texts in quotes such as [\"a\", \"b\"]");

@@ -100,6 +100,7 @@ void check_characters(toml::node const& node) {
         for (auto const& [key, value] : *table) {
             if (auto const found = control_character(key.str()); !found.empty())
                 refuse_control_character(found, value);
+            if (!in_one_line(key.str())) refuse_control_character("U+000A", value);
             check_characters(value);
         }
     if (auto const* array = node.as_array())
@@ -169,6 +170,8 @@ std::string control_character(std::string_view text) {
     }
     return "";
 }
+
+bool in_one_line(std::string_view text) { return text.find_first_of("\r\n") == std::string_view::npos; }
 
 toml::table parse_plain(std::string const& text, std::string const& path) {
     auto const source = path.empty() ? nullptr : std::make_shared<std::string const>(path);

@@ -26,6 +26,11 @@ std::string text_of_file(std::string const& path, std::string const& what,
 /// may contain line breaks and tabs.
 std::string control_character(std::string_view text);
 
+/// Whether a text has no line break. Names and titles are printed among the lines of the answer, so a second
+/// line could pass for one of these.
+bool in_one_line(std::string_view text);
+inline constexpr char const* must_be_one_line = "must be one line of text, without a line break";
+
 /// The text as a document whose nodes know their lines. Throws ScenarioError with `path` and line.
 toml::table parse_toml(std::string const& text, std::string const& path);
 

@@ -5,9 +5,14 @@
 #include <cmath>
 #include <variant>
 
+#include "scenarios/text/toml_text.hpp"
+#include "weather/csv.hpp"
+
 namespace holdwater::sim {
 
 std::string csv_field(std::string_view text) {
+    // Names of files may hold any character, and a terminal obeys these.
+    if (!scenarios::control_character(text).empty()) return csv_field(weather::to_utf8(text));
     if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
     std::string out = "\"";
     for (char const c : text) {

@@ -3,9 +3,13 @@
 #include <fmt/format.h>
 
 #include <cstdint>
+#include <filesystem>
 #include <fstream>
 #include <string_view>
+#include <system_error>
 #include <vector>
+
+#include "sim/files/whole_file.hpp"
 
 namespace holdwater::sim {
 namespace {
@@ -24,6 +28,10 @@ std::string text_hash(std::string const& text) {
 }
 
 std::string file_hash(std::string const& path) {
+    std::error_code failure;
+    if (std::filesystem::is_other(path, failure))
+        throw ResultFileError(path +
+                              ": is a pipe or device; what is read more than once must be an ordinary file");
     std::ifstream in(path, std::ios::binary);
     std::vector<char> piece(std::size_t{1} << 16);
     auto hash = hash_of_nothing;

@@ -22,7 +22,8 @@ ResultFileError cannot_write(std::string const& path, std::string const& reason)
 
 std::string reason_of(int error) { return std::generic_category().message(error); }
 
-// 0 or the error number.
+}  // namespace
+
 int write_all(int descriptor, std::string_view bytes) {
     while (!bytes.empty()) {
         auto const written = ::write(descriptor, bytes.data(), bytes.size());
@@ -34,8 +35,6 @@ int write_all(int descriptor, std::string_view bytes) {
     return 0;
 }
 
-// Writes an open file to the disk; 0 or the error number. It is not an error if the file system cannot do
-// this.
 int bring_to_disk(int descriptor) {
     while (::fsync(descriptor) != 0) {
         if (errno == EINVAL || errno == ENOTSUP) return 0;  // a file system that does not support it
@@ -44,8 +43,6 @@ int bring_to_disk(int descriptor) {
     return 0;
 }
 
-// Makes sure that the last change in a folder survives a power cut. File systems that cannot do this for a
-// folder answer EINVAL; the file itself is there in any case.
 void bring_folder_to_disk(std::string const& of_file) {
     auto const folder = fs::path(of_file).parent_path();
     int const descriptor = ::open(folder.empty() ? "." : folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
@@ -53,8 +50,6 @@ void bring_folder_to_disk(std::string const& of_file) {
     ::fsync(descriptor);
     ::close(descriptor);
 }
-
-}  // namespace
 
 void rename_whole_file(std::string const& from, std::string const& to) {
     if (std::rename(from.c_str(), to.c_str()) != 0) {
@@ -78,10 +73,7 @@ std::string write_target(std::string const& path) {
 }
 
 WholeFile::WholeFile(std::string path) : path_(std::move(path)), target_(write_target(path_)) {
-    std::error_code failure;
-    if (fs::exists(target_, failure) && !fs::is_regular_file(target_, failure))
-        throw cannot_write(
-            path_, fs::is_directory(target_, failure) ? "it is a folder" : "it is not an ordinary file");
+    check_ordinary(path_);
     for (int number = 0; descriptor_ < 0; ++number) {
         temporary_ = fmt::format("{}.{}.{}.tmp", target_, ::getpid(), number);
         descriptor_ = ::open(temporary_.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
@@ -122,7 +114,15 @@ void write_whole_file(std::string const& path, std::string_view bytes, std::stri
     file.close();
 }
 
+void check_ordinary(std::string const& path) {
+    std::error_code failure;
+    auto const is = fs::status(path, failure);
+    if (fs::exists(is) && !fs::is_regular_file(is))
+        throw cannot_write(path, fs::is_directory(is) ? "it is a folder" : "it is not an ordinary file");
+}
+
 void check_overwrites_hdf5(std::string const& path) {
+    check_ordinary(path);
     std::ifstream in(path, std::ios::binary);
     std::string begin(8, ' ');
     if (!in || !in.read(begin.data(), 1)) return;  // none yet, or empty

@@ -37,6 +37,15 @@ class WholeFile {
 /// The whole of such a file at once; `ending` is written after the bytes.
 void write_whole_file(std::string const& path, std::string_view bytes, std::string_view ending = {});
 
+/// Writes all bytes to an open file; 0 or the error number.
+int write_all(int descriptor, std::string_view bytes);
+/// Makes sure that an open file survives a power cut (fsync); 0 or the error number. It is not an error if
+/// the file system cannot do this.
+int bring_to_disk(int descriptor);
+/// The same for the last change in the folder of a file. File systems that cannot do this for a folder answer
+/// EINVAL; the file itself is there in any case.
+void bring_folder_to_disk(std::string const& of_file);
+
 /// Gives a finished file another name in the same folder, and writes the folder to the disk. If this fails,
 /// the file is removed.
 void rename_whole_file(std::string const& from, std::string const& to);
@@ -45,8 +54,12 @@ void rename_whole_file(std::string const& from, std::string const& to);
 /// Every command writes its outputs there, so a link stays a link.
 [[nodiscard]] std::string write_target(std::string const& path);
 
-/// Throws ResultFileError if `path` exists and is neither empty nor an HDF5 file, so that a result never
-/// replaces a scenario or a weather file whose name was given by mistake.
+/// Throws ResultFileError if `path` exists and is not an ordinary file: a folder, a device, a pipe, which
+/// opening would wait for.
+void check_ordinary(std::string const& path);
+
+/// The same, and throws if `path` is neither empty nor an HDF5 file, so that a result never replaces a
+/// scenario or a weather file whose name was given by mistake.
 void check_overwrites_hdf5(std::string const& path);
 
 }  // namespace holdwater::sim

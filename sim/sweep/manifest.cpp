@@ -3,13 +3,12 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/file.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <array>
 #include <cerrno>
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <sstream>
 #include <system_error>
 
@@ -27,40 +26,90 @@ constexpr char const* manifest_head =
     throw ResultFileError(fmt::format("{}: {}", path, what));
 }
 
-// The manifest, locked until the end of the object.
-class LockedManifest {
-  public:
-    explicit LockedManifest(std::string const& path)
-        : path_(path), descriptor_(::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666)) {
-        if (descriptor_ < 0 || ::flock(descriptor_, LOCK_EX) != 0)
-            manifest_error(path,
-                           fmt::format("cannot be written ({})", std::generic_category().message(errno)));
-    }
-    ~LockedManifest() {
-        if (descriptor_ >= 0) ::close(descriptor_);
-    }
-    LockedManifest(LockedManifest const&) = delete;
-    LockedManifest& operator=(LockedManifest const&) = delete;
+// More than twice the lines of most_shards files.
+constexpr std::size_t largest_manifest = std::size_t{32} << 20;
 
-    void append(std::string const& text) const {
-        if (::write(descriptor_, text.data(), text.size()) != static_cast<ssize_t>(text.size()))
+[[noreturn]] void system_error(std::string const& path, char const* what, int error) {
+    manifest_error(path, fmt::format("{} ({})", what, std::generic_category().message(error)));
+}
+
+// The manifest, opened once: what is checked is what is read. To be written, it is made if it is missing, and
+// locked until the end of the object.
+class OpenManifest {
+  public:
+    enum class Use { read, write };
+    OpenManifest(std::string const& path, Use use) : path_(path) {
+        // Without O_NONBLOCK, opening a FIFO would wait for another program.
+        int const flags = O_NONBLOCK | O_NOCTTY | O_CLOEXEC;
+        descriptor_ = use == Use::read ? ::open(path.c_str(), O_RDONLY | flags)
+                                       : ::open(path.c_str(), O_RDWR | O_CREAT | O_APPEND | flags, 0666);
+        if (descriptor_ < 0 && use == Use::read && errno == ENOENT) return;  // it lists no file
+        if (descriptor_ < 0)
+            system_error(path_, use == Use::read ? "cannot be read" : "cannot be written", errno);
+        try {
+            check();
+            if (use == Use::write && ::flock(descriptor_, LOCK_EX) != 0)
+                system_error(path_, "cannot be written", errno);
+        } catch (...) {
+            close();
+            throw;
+        }
+    }
+    ~OpenManifest() { close(); }
+    OpenManifest(OpenManifest const&) = delete;
+    OpenManifest& operator=(OpenManifest const&) = delete;
+
+    [[nodiscard]] std::string text() const {
+        std::string text;
+        std::array<char, 1 << 16> piece{};
+        while (descriptor_ >= 0) {
+            auto const count = ::read(descriptor_, piece.data(), piece.size());
+            if (count == 0) break;
+            if (count < 0 && errno != EINTR) system_error(path_, "cannot be read", errno);
+            if (count > 0) text.append(piece.data(), static_cast<std::size_t>(count));
+            check_size(text.size());
+        }
+        if (!text.empty() && !text.starts_with(manifest_head))
             manifest_error(path_,
-                           fmt::format("cannot be written ({})", std::generic_category().message(errno)));
+                           "is there already and is not a manifest; it is left alone, give another name");
+        return text;
+    }
+
+    // After the text that is there. The text is on the disk when this returns; if it cannot be, the manifest
+    // is as before.
+    void append(std::size_t there, std::string const& text) const {
+        int error = write_all(descriptor_, text);
+        if (error == 0) error = bring_to_disk(descriptor_);
+        if (error != 0) {
+            [[maybe_unused]] int const cut = ::ftruncate(descriptor_, static_cast<off_t>(there));
+            system_error(path_, "cannot be written", error);
+        }
+        if (there == 0) bring_folder_to_disk(write_target(path_));
     }
 
   private:
+    void check() const {
+        struct stat status {};
+        if (::fstat(descriptor_, &status) != 0) system_error(path_, "cannot be read", errno);
+        if (!S_ISREG(status.st_mode))
+            manifest_error(path_, S_ISDIR(status.st_mode) ? "is a folder" : "is not an ordinary file");
+        check_size(static_cast<std::size_t>(status.st_size));
+    }
+    void check_size(std::size_t bytes) const {
+        if (bytes > largest_manifest)
+            manifest_error(path_, fmt::format("is larger than {} MiB, the most that is accepted",
+                                              largest_manifest >> 20));
+    }
+    void close() const {
+        if (descriptor_ >= 0) ::close(descriptor_);
+    }
+
     std::string path_;
-    int descriptor_;
+    int descriptor_ = -1;
 };
 
 std::string manifest_text(std::string const& path) {
-    std::ifstream in(path, std::ios::binary);
-    return std::string(std::istreambuf_iterator<char>(in), {});
-}
-
-void check_is_manifest(std::string const& path, std::string const& text) {
-    if (!text.empty() && !text.starts_with(manifest_head))
-        manifest_error(path, "is there already and is not a manifest; it is left alone, give another name");
+    return OpenManifest(path, OpenManifest::Use::read).text();
 }
 
 std::string name_in_manifest(std::string const& file) {
@@ -68,6 +117,14 @@ std::string name_in_manifest(std::string const& file) {
 }
 
 }  // namespace
+
+void check_manifest(std::string const& manifest) {
+    (void)manifest_text(manifest);
+    std::error_code failure;
+    auto const folder = std::filesystem::path(write_target(manifest)).parent_path();
+    if (!folder.empty() && !std::filesystem::is_directory(folder, failure))
+        system_error(manifest, "cannot be written", ENOENT);
+}
 
 void note_done(std::string const& manifest, std::string const& file, SweepHead const& head, RowRange rows) {
     std::array<char, 256> host{};
@@ -79,16 +136,14 @@ void note_done(std::string const& manifest, std::string const& file, SweepHead c
           head.version, std::string(host.data())})
         fields.push_back(csv_field(field));
     auto const line = csv_line(fields);
-    LockedManifest const locked(manifest);
-    auto const before = manifest_text(manifest);
-    check_is_manifest(manifest, before);
+    OpenManifest const open(manifest, OpenManifest::Use::write);
+    auto const before = open.text();
     if (before.find("\r\n" + line) != std::string::npos) return;
-    locked.append(before.empty() ? manifest_head + line : line);
+    open.append(before.size(), before.empty() ? manifest_head + line : line);
 }
 
 void check_done(std::string const& manifest, std::string const& file) {
     auto const text = manifest_text(manifest);
-    check_is_manifest(manifest, text);
     std::string const begins = csv_field(name_in_manifest(file)) + ",", hash = "," + file_hash(file) + ",";
     std::string last;
     std::istringstream lines(text);

@@ -77,8 +77,8 @@ void check_ending(std::string const& path, OutputKind const& kind) {
 
 void check_output(std::string const& path, OutputKind const& kind, std::vector<std::string> const& read) {
     check_ending(path, kind);
-    std::error_code failure;
-    if (path.empty() || !std::filesystem::is_regular_file(path, failure)) return;
+    if (path.empty()) return;
+    check_ordinary(path);
     check_output_is_not_read(path, read);
     auto const begins = beginning_of(path);
     if (begins.empty() || is_of_kind(path, begins, kind)) return;

@@ -48,7 +48,7 @@ void check_ending(std::string const& path, OutputKind const& kind);
 /// Checks that a command may write to `path`. Throws ResultFileError if it is one of the files that the
 /// command reads (`read`), under whatever name, or if it exists and is neither empty nor of that kind. So a
 /// scenario, a weather file or the result of another command is never overwritten because of a wrong name.
-/// Names that are not ordinary files are left to the function that writes. Empty paths are skipped.
+/// A folder, a device or a pipe is refused as well, before anything is run. Empty paths are skipped.
 void check_output(std::string const& path, OutputKind const& kind, std::vector<std::string> const& read);
 /// Whether the file is a table of `sweep` in HDF5 that has changed since it was written: it has the names and
 /// the checksum line of one, but the checksum is wrong.

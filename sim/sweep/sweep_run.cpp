@@ -5,8 +5,6 @@
 #include <oneapi/tbb/task_arena.h>
 
 #include <algorithm>
-#include <fstream>
-#include <iterator>
 #include <optional>
 #include <stdexcept>
 
@@ -15,6 +13,7 @@
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/batch/scenario_years.hpp"
 #include "sim/files/result_file.hpp"
+#include "sim/files/text_hash.hpp"
 #include "sim/sweep/sweep_plan.hpp"
 #include "weather/weather_error.hpp"
 
@@ -25,12 +24,6 @@ constexpr std::size_t most_years = 64;  // number of weather years kept in memor
 
 // Rows of a few groups of lanes; while they run, the next ones are read.
 constexpr std::size_t rows_at_once = 64;
-
-std::string file_text(std::string const& path) {
-    std::ifstream in(path, std::ios::binary);
-    if (!in) return "cannot be read";
-    return std::string(std::istreambuf_iterator<char>(in), {});
-}
 
 }  // namespace
 
@@ -150,7 +143,7 @@ void YearSweep::run(SweepBlock& block) {
 std::string YearSweep::inputs_hash() const {
     auto const& file = variants_.file();
     auto const base = scenarios::option_design(file, variants_.base()).scenario;
-    std::string all = base.text + file_text(weather_path_.empty() ? base.weather_path : weather_path_);
+    std::string all = base.text + file_hash(weather_path_.empty() ? base.weather_path : weather_path_);
     for (auto const& list : file.parts)
         for (auto const& part : list.parts) all += part.text;
     for (std::size_t a = 0; a < axes_.size(); ++a) {
@@ -159,7 +152,7 @@ std::string YearSweep::inputs_hash() const {
         for (auto const& value : axes_[a].values) {
             row[a] = value;
             try {
-                all += file_text(scenario_of(row).weather_path);
+                all += file_hash(scenario_of(row).weather_path);
             } catch (scenarios::ScenarioError const& error) {
                 all += error.what();
             }

@@ -82,6 +82,15 @@ TEST_CASE("a model's own name of a field is said in words, with its unit") {
     CHECK(field_words(models::ParameterError("tap_flow_m3_s", 0.5, "must be below 0.1")) ==
           "tap flow = 0.5 m3/s");
     CHECK(field_words(models::ParameterError("surge ratio", 0.5, "must be above 1")) == "surge ratio = 0.5");
+    // What looks like a unit and is none, and symbols of formulas.
+    CHECK(field_words(models::ParameterError("hazen_williams_c", 5, "must be 50 or more")) ==
+          "Hazen-Williams coefficient = 5");
+    CHECK(field_words(models::ParameterError("derate_per_300_m", 2, "must be below 1")) ==
+          "derating for each 300 m = 2");
+    CHECK(field_words(models::ParameterError("isc_a", -1, "must be above 0")) ==
+          "short-circuit current = -1 A");
+    CHECK(field_words(models::ParameterError("ohm_per_m", -1, "must be above 0")) ==
+          "resistance for each meter = -1 ohm/m");
     CHECK(key_of_field("search_w") == "search_draw");
     CHECK(key_of_field("idle_w").empty());
 }

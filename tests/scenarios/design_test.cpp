@@ -288,6 +288,8 @@ TEST_CASE("what is wrong in an option is said with option, key and line") {
                  ": option \"B\": the table [battery] is missing"},
              Row{"[[option]]\n\"battery.capacity\" = \"14 kWh\"\n",
                  at + std::to_string(n) + ": key 'option.name'"},
+             Row{"[[option]]\n\nname = \"B\\nYES\"\n",
+                 at + std::to_string(n + 2) + ": key 'option.name': must be one line of text"},
              Row{"[[option]]\nname = \"B\"\n[[option]]\nname = \"B\"\n", "\"B\" is taken"},
              Row{"[option]\nname = \"B\"\n", "[[option]]"},
              Row{"[prices]\npurchase = 1\nyears = 20\ndiscount_rate = 0.04\n[[option]]\nname = \"B\"\n",

@@ -6,6 +6,7 @@
 #include <cctype>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <optional>
 #include <regex>
 #include <set>
@@ -16,6 +17,7 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/search_settings.hpp"
+#include "scenarios/text/field_words.hpp"
 #include "scenarios/text/key_list.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
@@ -262,10 +264,44 @@ bool any_key(std::string const& key) {
     return key.find("KEY") != std::string::npos || key.starts_with("option.");
 }
 
-// What the readers say of a value that they cannot accept, with this word in it, from the first design that
-// reads the key.
-std::string refusal(std::string const& key, std::string const& value, std::string const& word = "") {
-    if (key.starts_with("search.")) return said_of_search(key, value);
+// How a design is read with the key set to a value.
+using Said = std::function<std::string(std::string const& value)>;
+
+// What the readers say of a value that they cannot accept, and the design of which they say it.
+struct Refusal {
+    std::string line;
+    Said said;
+};
+
+// The first line about the key with this word in it.
+std::string line_about(std::string const& key, std::string const& said, std::string const& word) {
+    std::istringstream lines(said);
+    for (std::string line; std::getline(lines, line);)
+        if (line.find(fmt::format(" key '{}':", key)) != std::string::npos &&
+            line.find("no such") == std::string::npos && line.find(word) != std::string::npos)
+            return line;
+    return "";
+}
+
+// Whether an option cannot change the key in this design, or the design does not have it.
+bool denies(std::string const& key, std::string const& said) {
+    std::istringstream lines(said);
+    for (std::string line; std::getline(lines, line);) {
+        bool const of_key = line.find(fmt::format(" key '{}':", key)) != std::string::npos;
+        if (line.find("no such") != std::string::npos
+                ? of_key
+                : line.find("'" + placed(key) + "'") != std::string::npos && !of_key)
+            return true;
+    }
+    return false;
+}
+
+// With this word in it, from the first design that reads the key.
+Refusal refusal(std::string const& key, std::string const& value, std::string const& word = "") {
+    if (key.starts_with("search.")) {
+        Said const search = [key](std::string const& v) { return said_of_search(key, v); };
+        return {search(value), search};
+    }
     // Entries of a list below a table are no keys that an option can change.
     for (auto const& [list, before] :
          {std::pair{"array.horizon", ""},
@@ -273,29 +309,57 @@ std::string refusal(std::string const& key, std::string const& value, std::strin
           {"demand.fixture", ""},
           {"use.fixture",
            "[[use]]\nname = \"x\"\nkind = \"household\"\npersons = 3\ndrawn_as = \"events\"\n"}})
-        if (key.starts_with(std::string(list) + "."))
-            return said({"juniper-bend-household",
-                         fmt::format("{}[[{}]]\n{} = {}\n", before, list,
-                                     key.substr(std::string_view(list).size() + 1), value),
-                         {}},
-                        "demand.drawn_as", "\"events\"");
-    for (auto const& ground : grounds()) {
-        std::istringstream lines(said(ground, placed(key), value));
-        std::string named;
-        bool denied = false;
-        for (std::string line; std::getline(lines, line);) {
-            bool const of_key = line.find(fmt::format(" key '{}':", key)) != std::string::npos;
-            if (line.find("no such") != std::string::npos
-                    ? of_key
-                    : line.find("'" + placed(key) + "'") != std::string::npos && !of_key)
-                denied = true;
-            else if (of_key && named.empty() && line.find(word) != std::string::npos)
-                named = line;
+        if (key.starts_with(std::string(list) + ".")) {
+            std::string const head =
+                fmt::format("{}[[{}]]\n{} = ", before, list, key.substr(std::string_view(list).size() + 1));
+            Said const entry = [head](std::string const& v) {
+                return said({"juniper-bend-household", head + v + "\n", {}}, "demand.drawn_as", "\"events\"");
+            };
+            return {entry(value), entry};
         }
+    for (auto const& ground : grounds()) {
+        Said const here = [&ground, key](std::string const& v) { return said(ground, placed(key), v); };
+        auto const all = here(value), named = line_about(key, all, word);
         // A list has the errors of its first entry, where `ground` has the value.
-        if (!denied && (in_text(key) || !named.empty())) return named;
+        if (!denies(key, all) && (in_text(key) || !named.empty())) return {named, here};
     }
-    return "no design reads it";
+    return {"no design reads it", {}};
+}
+
+// The names that models give to their errors: require(holds, "name", ...) and ParameterError("name", ...). Of
+// a name that is put together, the text at its end: "power_w" of at + "power_w".
+std::set<std::string> names_of_fields(std::string const& source) {
+    static std::regex const call("(\\brequire\\(|\\bParameterError\\()");
+    static std::regex const text(R"re("((?:[^"\\]|\\.)+)")re");
+    std::set<std::string> names;
+    for (std::sregex_iterator at(source.begin(), source.end(), call), end; at != end; ++at) {
+        std::size_t const name_at = at->str(1).starts_with("require") ? 1 : 0;
+        // The arguments: commas outside of brackets and quotes divide them.
+        std::vector<std::string> arguments(1);
+        bool quoted = false;
+        int depth = 1;
+        for (auto i = static_cast<std::size_t>(at->position() + at->length()); i < source.size(); ++i) {
+            char const c = source[i];
+            if (c == '"' && source[i - 1] != '\\') quoted = !quoted;
+            if (!quoted)
+                depth += c == '(' || c == '[' || c == '{' ? 1 : c == ')' || c == ']' || c == '}' ? -1 : 0;
+            if (depth == 0) break;
+            if (!quoted && depth == 1 && c == ',')
+                arguments.emplace_back();
+            else
+                arguments.back() += c;
+        }
+        if (name_at >= arguments.size()) continue;
+        std::string const name = arguments[name_at];
+        std::string last;
+        for (std::sregex_iterator t(name.begin(), name.end(), text); t != end; ++t)
+            if (auto const piece = t->str(1); std::any_of(piece.begin(), piece.end(), in_a_name))
+                last = piece;
+        last.erase(std::min(last.find_first_of("['\\"), last.size()));
+        last.erase(last.find_last_not_of(' ') + 1);
+        if (!last.empty()) names.insert(last);
+    }
+    return names;
 }
 
 struct Limits {
@@ -344,7 +408,7 @@ TEST_CASE("every key of the list is read, and no key is in it twice") {
         CHECK(seen.insert(key).second);
         CHECK_FALSE(k.help.empty());
         if (any_key(key)) continue;
-        auto const text = refusal(key, in_text(key) ? "\"x\"" : "\"?\"");
+        auto const text = refusal(key, in_text(key) ? "\"x\"" : "\"?\"").line;
         CAPTURE(text);
         CHECK(text != "no design reads it");
         if (!in_text(key)) CHECK(text.find(key.substr(key.rfind('.') + 1)) != std::string::npos);
@@ -358,7 +422,7 @@ TEST_CASE("the ranges and choices of the list are those of the readers") {
         CAPTURE(key);
         if (any_key(key)) continue;
         if (unit == "choice") {
-            auto const text = refusal(key, "\"?\"", "accepted:");
+            auto const text = refusal(key, "\"?\"", "accepted:").line;
             CAPTURE(text);
             CHECK(text.find("accepted: " + std::string(k.range)) != std::string::npos);
             ++choices;
@@ -370,7 +434,7 @@ TEST_CASE("the ranges and choices of the list are those of the readers") {
                           unit.ends_with("numbers");
         if (!limits || list) continue;
         auto const in = limits->unit.empty() ? unit : limits->unit;
-        auto const text = refusal(key, is_number(unit) ? "2e30" : "\"2e30 " + in + "\"", "accepted:");
+        auto const text = refusal(key, is_number(unit) ? "2e30" : "\"2e30 " + in + "\"", "accepted:").line;
         CAPTURE(text);
         std::smatch found;
         bool const said_so =
@@ -383,6 +447,85 @@ TEST_CASE("the ranges and choices of the list are those of the readers") {
     }
     CHECK(ranges > 200);
     CHECK(choices > 30);
+}
+
+// Before: "20000 L" was out of range and 20000 L accepted, because the conversion to m3 rounds.
+TEST_CASE("a limit as a message prints it is accepted, in every unit of the key") {
+    int limits = 0;
+    for (auto const& k : scenarios::key_list()) {
+        std::string const key(k.key), unit(k.unit);
+        auto const range = limits_of(std::string(k.range));
+        bool const list = unit.find("list") != std::string::npos || unit.find(" x ") != std::string::npos ||
+                          unit.ends_with("numbers");
+        if (any_key(key) || unit == "choice" || !range || list) continue;
+        std::set<std::string> units{range->unit};
+        if (is_number(unit)) {
+            units = {""};
+            if (unit.empty()) units.insert("%");
+        } else {
+            auto rest = unit;
+            for (auto at = rest.find(" or "); at != std::string::npos; at = rest.find(" or ")) {
+                units.insert(rest.substr(0, at));
+                rest.erase(0, at + 4);
+            }
+            units.insert(rest);
+            units.erase("");
+        }
+        for (auto const& in : units) {
+            auto const typed = [&](std::string const& number) {
+                return in.empty() ? number : "\"" + number + " " + in + "\"";
+            };
+            auto const above = refusal(key, typed("2e30"), "accepted:");
+            CAPTURE(key);
+            CAPTURE(above.line);
+            std::smatch found;
+            bool const said_so = std::regex_search(
+                above.line, found, std::regex("accepted: (-?[0-9.e+-]+) to (-?[0-9.e+-]+)( .+)?$"));
+            CHECK(said_so);
+            if (!said_so) continue;
+            CHECK(found[3].str() == (in.empty() ? "" : " " + in));
+            for (auto const& limit : {found[1].str(), found[2].str()}) {
+                CAPTURE(limit);
+                CHECK(line_about(key, above.said(typed(limit)), "out of range") == "");
+                ++limits;
+            }
+        }
+    }
+    CHECK(limits > 600);
+}
+
+// A message has the words of the trade, not the names of the code: "search_w", "isc_a", "ohm_per_m".
+TEST_CASE("what a model says of its parameters is said with the scenario's key or in words") {
+    std::set<std::string> names, keys;
+    // models/numeric gets nothing that a user types.
+    for (auto const& entry : std::filesystem::recursive_directory_iterator(HOLDWATER_SOURCE "/models"))
+        if (entry.path().extension() == ".cpp" && entry.path().parent_path().filename() != "numeric")
+            names.merge(names_of_fields(text_of(entry.path())));
+    CHECK(names.size() > 200);
+    for (auto const& k : scenarios::key_list()) {
+        std::istringstream parts{std::string(k.key)};
+        for (std::string part; std::getline(parts, part, '.');) keys.insert(part);
+    }
+    // Words of letters, as in a sentence; numbers with what they count.
+    static std::regex const in_words(
+        "[A-Za-z][a-z]*(?:-[A-Za-z]+)*(?: (?:[A-Za-z]+(?:-[a-z]+)*|[0-9.]+|%))*");
+    std::set<std::string> const of_the_code{"imp",    "isc",  "vmp", "voc",   "soc",  "ohm",   "ev",
+                                            "hz",     "kva",  "mm",  "alpha", "beta", "gamma", "king",
+                                            "faiman", "noct", "k",   "a",     "b",    "l",     "v",
+                                            "w",      "m",    "s",   "h",     "c",    "ashrae"};
+    for (auto const& name : names) {
+        CAPTURE(name);
+        std::string const key(scenarios::key_of_field(name));
+        if (!key.empty()) CHECK(keys.count(key) == 1);
+        auto const said = scenarios::field_words(models::ParameterError(name, 1, "rule"));
+        auto const words = said.substr(0, said.find(" = "));
+        CAPTURE(words);
+        CHECK(std::regex_match(words, in_words));
+        std::istringstream each(words);
+        bool counted = false;  // "for each 300 m"
+        for (std::string word; each >> word; counted = std::isdigit(static_cast<unsigned char>(word[0])) != 0)
+            CHECK((counted || of_the_code.count(word) == 0));
+    }
 }
 
 TEST_CASE("an unknown key is told what the table has, and all of it is in the list") {

@@ -70,6 +70,39 @@ TEST_CASE("quantities arrive in SI") {
     CHECK(o.outages[0].end_h == Near{13 * 24 + 16.5 + 84, 1e-9, 0});
 }
 
+// Before: a title of two lines, the second of which reads like the answer, was printed as these two lines.
+TEST_CASE("a text that is printed among the answer's lines is one line itself") {
+    std::string const text = demo_text("juniper-bend-household.toml"),
+                      forged = "\"\"\"T\nDoes it hold water?  YES\"\"\"";
+    struct Row {
+        std::string from, to, key;
+    };
+    for (auto const& row : std::vector<Row>{
+             {"title ", "title = " + forged + " #", "title"},
+             {"place ", "place = " + forged + " #", "place"},
+             {"question ", "question = " + forged + " #", "question"},
+             {"[[load]]\n", "[[load]]\nname = " + forged + "\npower = \"1 W\"\n[[load]]\n", "load.name"},
+             {"[demand]\n",
+              "[[use]]\nname = " + forged + "\nkind = \"other\"\ndaily = \"5 gal/day\"\n[demand]\n",
+              "use.name"},
+             {"[[cable]]\n", "[[cable]]\nname = " + forged + "\n#", "cable.name"},
+             {"[weather]\n", "[weather]\nyears = [\"a\\nb\"]\n", "weather.years"},
+             {"[weather]\n", "[[waiver]]\ncheck = \"start\"\nreason = \"a\\r\\nb\"\n[weather]\n",
+              "waiver.reason"}}) {
+        CAPTURE(row.key);
+        auto const given = changed(text, row.from, row.to);
+        auto const error = error_of(given);
+        CAPTURE(error);
+        // The line at which the key stands.
+        auto const word = row.key.substr(row.key.rfind('.') + 1) + " = ";
+        auto const at = given.find(word, given.find(row.to));
+        auto const line =
+            1 + std::count(given.begin(), given.begin() + static_cast<std::ptrdiff_t>(at), '\n');
+        CHECK(error.find("test.toml:" + std::to_string(line) + ": key '" + row.key +
+                         "': must be one line of text, without a line break") != std::string::npos);
+    }
+}
+
 TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
     std::string const text = demo_text("juniper-bend-household.toml");
     struct Row {

@@ -22,6 +22,15 @@ TEST_CASE("fields and lines as RFC 4180 wants them") {
     CHECK(sim::csv_line({"aaa", "bbb", "ccc"}) == "aaa,bbb,ccc\r\n");
 }
 
+// Names of files may hold any character. CSI is U+009B, in UTF-8 C2 9B.
+TEST_CASE("a control character that a terminal obeys becomes a question mark, in whatever field") {
+    CHECK(sim::csv_field("b\x1b[2J.csv") == "b?[2J.csv");
+    CHECK(sim::csv_field("a,\x9b\x7f") == "\"a,??\"");
+    CHECK(sim::csv_field("\xc2\x9b"
+                         "2J\r") == "?2J?");
+    CHECK(sim::csv_field("Z\xc3\xbcrich\ttab") == "Z\xc3\xbcrich\ttab");
+}
+
 TEST_CASE("a number reads back as itself, never and not worked out are empty") {
     for (double const value : {0.1, 1.0 / 3, 6.30901964e-5, -2e300, 5e-324, 8760.0, std::nextafter(1.0, 2.0)})
         CHECK(std::strtod(sim::csv_number(value).c_str(), nullptr) == value);

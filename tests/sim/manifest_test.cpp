@@ -79,6 +79,13 @@ TEST_CASE("a file that is in no manifest, and a manifest that is none, are refus
     CHECK(test::message_of([&] {
               note_done(nowhere, one, head_of_shard(1), {0, 10});
           }) == nowhere + ": cannot be written (No such file or directory)");
+    // All of this is known before the run whose file it is to list.
+    CHECK(test::message_of([&] { check_manifest(nowhere); }) ==
+          nowhere + ": cannot be written (No such file or directory)");
+    CHECK(test::message_of([&] { check_manifest(other); }).find("is not a manifest") != std::string::npos);
+    CHECK(test::message_of([&] { check_manifest(folder.text()); }) == folder.text() + ": is a folder");
+    check_manifest(manifest);
+    CHECK(!std::filesystem::exists(manifest));
 }
 
 TEST_SUITE_END();

@@ -7,13 +7,18 @@
 #include <unistd.h>
 
 #include <array>
+#include <cerrno>
 #include <filesystem>
+#include <iterator>
 #include <string>
+#include <system_error>
 #include <vector>
 
 #include "sim/files/table_file.hpp"
+#include "sim/sweep/manifest.hpp"
 #include "sim/sweep/sweep_store.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/message_of.hpp"
 
 // What is written to the disk, and in which order. This program replaces fsync and rename of the C library:
 // its own functions note the call and then make the system call.
@@ -21,6 +26,7 @@
 namespace {
 
 std::vector<std::string> calls;
+int fsync_error = 0;  // with which fsync fails; 0: it does not
 
 std::string base_name(std::string const& path) { return std::filesystem::path(path).filename().string(); }
 
@@ -34,7 +40,8 @@ extern "C" int fsync(int descriptor) {
     ::fstat(descriptor, &status);
     calls.push_back("fsync " + base_name({path.data(), static_cast<std::size_t>(length > 0 ? length : 0)}) +
                     (S_ISDIR(status.st_mode) ? "/" : " " + std::to_string(status.st_size)));
-    return static_cast<int>(::syscall(SYS_fsync, descriptor));
+    errno = fsync_error;
+    return fsync_error != 0 ? -1 : static_cast<int>(::syscall(SYS_fsync, descriptor));
 }
 
 extern "C" int rename(char const* from, char const* to) noexcept {
@@ -64,6 +71,52 @@ TEST_CASE("a file has its name only when all its bytes are on the disk; then its
     CHECK(calls[0].ends_with(" " + std::to_string(file_text(folder / "t.h5").size())));
     CHECK(calls[1].starts_with("rename t.h5."));
     CHECK(calls[2] == "fsync " + here + "/");
+}
+
+// A disk that fails says so only when the file is brought to it.
+TEST_CASE("if a file cannot be brought to the disk, the earlier one stays and nothing is renamed") {
+    ScratchFolder folder;
+    auto const path = (folder / "a.csv").string();
+    sim::write_whole_file(path, "earlier");
+    calls.clear();
+    for (int const error : {EIO, ENOSPC}) {
+        fsync_error = error;
+        auto const said = test::message_of([&] { sim::write_whole_file(path, "later"); });
+        fsync_error = 0;
+        CHECK(said == path + ": cannot be written (" + std::generic_category().message(error) + ")");
+        CHECK(file_text(path) == "earlier");
+        CHECK(std::distance(std::filesystem::directory_iterator(folder.text()), {}) == 1);  // no temporary
+    }
+    CHECK(calls.size() == 2);
+    for (auto const& call : calls) CHECK(call.starts_with("fsync a.csv."));
+    // A file system that has no fsync is no error.
+    fsync_error = EINVAL;
+    sim::write_whole_file(path, "later");
+    fsync_error = 0;
+    CHECK(file_text(path) == "later");
+}
+
+TEST_CASE("a line of a manifest is on the disk before the next run begins, and a new one's folder too") {
+    ScratchFolder folder;
+    auto const manifest = (folder / "done.csv").string(), one = (folder / "one.h5").string(),
+               two = (folder / "two.h5").string();
+    sim::write_whole_file(one, "1");
+    sim::write_whole_file(two, "2");
+    sim::SweepHead const head;
+    auto const on_disk = [&] { return "fsync done.csv " + std::to_string(file_text(manifest).size()); };
+    calls.clear();
+    sim::note_done(manifest, one, head, {0, 10});
+    CHECK(calls == std::vector<std::string>{on_disk(), "fsync " + base_name(folder.text()) + "/"});
+    auto const before = file_text(manifest);
+    calls.clear();
+    fsync_error = EIO;
+    CHECK_THROWS_AS(sim::note_done(manifest, two, head, {10, 20}), sim::ResultFileError);
+    fsync_error = 0;
+    CHECK(file_text(manifest) == before);
+    calls.clear();
+    sim::note_done(manifest, two, head, {10, 20});
+    CHECK(calls == std::vector<std::string>{on_disk()});
+    sim::check_done(manifest, two);
 }
 
 TEST_CASE("a file that is written in pieces and not closed leaves nothing") {

@@ -35,6 +35,10 @@ struct Measured {
     std::string err;
 };
 
+// A shell that is no terminal starts a command in the background with SIGINT ignored, until the command
+// catches it itself: a slow machine needs more than a second for that.
+std::string const until_caught = " & until grep -q 'SigCgt:.*a$' /proc/$!/status; do sleep 0.01; done; ";
+
 // Runs the command alone, so that the memory is its own.
 Measured measure(ScratchFolder const& folder, std::string const& arguments) {
     auto const err = folder / ".err";
@@ -128,6 +132,29 @@ TEST_CASE("devices, FIFOs and files of nothing but newlines are refused in littl
     refused(folder, "simulate --from-result newlines", "damaged or changed");
     refused(folder, "sweep --merge fifo --out m.h5", "damaged or changed");
     refused(folder, "sweep --merge /dev/zero --out m.h5", "damaged or changed");
+    // A manifest: of a shard, before it is run, and of files that are joined.
+    std::string const rows = "sweep " + demo + "--vary 'battery.capacity=5 kWh,10 kWh' ";
+    REQUIRE(run_holdwater(folder, rows + "--out whole.h5").exit_code == 0);
+    for (auto const& [name, says] :
+         {std::pair<std::string, std::string>{"/dev/zero", "is not an ordinary file"},
+          {"fifo", "is not an ordinary file"},
+          {"newlines", "is larger than 32 MiB, the most that is accepted"}})
+        for (auto const& [work, out] : {std::pair<std::string, std::string>{rows + "--shard 1/2", "s.h5"},
+                                        {"sweep --merge whole.h5", "m.h5"}}) {
+            refused(folder, work + " --out " + out + " --manifest " + name, name + ": " + says, 0, 5);
+            CHECK(!std::filesystem::exists(folder / out));
+        }
+    // The weather of rows that are kept: read more than once, so it cannot be a pipe.
+    std::string const once = ": is a pipe or device; what is read more than once must be an ordinary file";
+    refused(folder, rows + "--out w.h5 --weather /dev/zero", "/dev/zero" + once, 0, 5);
+    std::string const size = "size " + demo + "--years 0 --require demand_met=0.1 --resume ";
+    for (std::string const name : {"/dev/zero", "fifo"}) {
+        std::filesystem::path const there = folder / name;  // "/dev/zero" stays as it is
+        std::string const vary = "--vary 'weather.file=" + there.string() +
+                                 "," HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv' --out w.h5";
+        refused(folder, "sweep " + demo + vary, there.string() + once, 0, 5);
+        refused(folder, size + vary, there.string() + once, 0, 5);
+    }
     // What ends is read.
     CHECK(run_shell(folder, "cat " + demo +
                                 " | sed 's|\"weather/|\"" HOLDWATER_SOURCE "/scenarios/weather/|' | " +
@@ -237,6 +264,16 @@ TEST_CASE("exit codes stand when standard error is closed, full or read by nobod
                                     .out);
             CHECK(run == row.exit_code);
         }
+    // A run that is stopped: 128 and the number of the signal.
+    for (std::string const where : {"", " 2>&-", " 2> /dev/full", " 2> unread", " 2>&- <&-"}) {
+        CAPTURE(where);
+        ScratchFolder stopping;
+        // Whoever opened the pipe to read it has closed it again.
+        std::string const reader = where == " 2> unread" ? "mkfifo unread; : < unread & " : "";
+        auto const run = run_shell(stopping, reader + command + "years " + demo + "--years 100000" + where +
+                                                 until_caught + "sleep 1; kill -INT $!; wait $!");
+        CHECK(run.exit_code == 128 + SIGINT);
+    }
     // Standard output: if nobody receives it, that is an error; a refusal stays a refusal.
     for (std::string const where : {" >&-", " > /dev/full", " >&- 2>&-", " > /dev/full 2> /dev/full"}) {
         CAPTURE(where);
@@ -260,6 +297,14 @@ TEST_CASE("control characters of titles, names and paths do not reach the termin
     REQUIRE(station != std::string::npos);
     weather.insert(station + 8, "\x1b[2J\xc2\x9b\x07");
     std::ofstream(folder / "station.csv") << weather;
+    // Names of files that the user did not type himself.
+    std::filesystem::create_directory(folder / "st");
+    std::filesystem::copy_file(HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv",
+                               folder / "st/b\x1b[2J\xc2\x9b.csv");
+    std::string const region = "region " + demo + "--stations st --years 1 --battery '10 kWh,60 kWh' ";
+    std::string const make =
+        "weather --make --latitude 44 --longitude -114 --utc-offset-h -7 --clearness .4 .4 .4 .4 .4 .4 .4 .4 "
+        ".4 .4 .4 .4 --temperature-c 1 2 3 4 5 6 7 8 9 10 11 12 --place ";
     for (std::string const& arguments :
          {std::string("simulate --years 0 title.toml"), std::string("check title.toml"),
           std::string("simulate --years 0 key.toml"), std::string("weather station.csv"),
@@ -270,7 +315,19 @@ TEST_CASE("control characters of titles, names and paths do not reach the termin
           "sweep " + demo + "--vary \"$(printf 'title=a,b\\033[2J')\"",
           "sensitivity " + demo + "--input \"$(printf 'title=a,b\\302\\233')\"",
           "size " + demo + "--vary \"$(printf 'title=a,b\\007')\" --require demand_met=0.1 --least size",
-          "simulate --years 0 " + demo + "--option \"$(printf '\\033[2J')\""}) {
+          "simulate --years 0 " + demo + "--option \"$(printf '\\033[2J')\"",
+          // Outputs, and names that are written into them.
+          "simulate --years 0 " + demo + "--days 2 --out \"$(printf 'x\\033')\"",
+          "simulate --years 0 " + demo + "--days 2 --out \"$(printf 'x\\033[2J.h5')\"",
+          "sweep " + demo + "--vary 'battery.capacity=5 kWh' --out \"$(printf 'x\\033[2J\\302\\233.csv')\"",
+          "report --years 2 " + demo + "--out \"$(printf 'p\\033[2J\\r.html')\"",
+          std::string("desk --out \"$(printf 'd\\033[2J.html')\""), std::string("weather st/*.csv"),
+          std::string("weather st"), region, region + "--json", region + "--out r.csv",
+          region + "--out r.html", region + "--out r.geojson", make + "\"$(printf 'X\\033[2J')\"",
+          make + "\"$(printf 'X\\302\\233')\" --out m.csv",
+          "report --years 2 " + demo + "--out f.html --firm \"$(printf 'F\\033[2J')\"",
+          "report --years 2 " + demo + "--out f.html --customer \"$(printf 'C\\nD')\"",
+          std::string("init i.toml --latitude 44 --longitude -114 --title \"$(printf 'T\\302\\233')\"")}) {
         auto const run = run_holdwater(folder, arguments);
         CAPTURE(arguments);
         std::string const all = run.out + run.err;
@@ -279,8 +336,31 @@ TEST_CASE("control characters of titles, names and paths do not reach the termin
         for (char const raw : {'\x1b', '\x07', '\r', '\x7f'}) CHECK(all.find(raw) == std::string::npos);
         CHECK(all.find("\xc2\x9b") == std::string::npos);
     }
+    // Nor do they get into what is written to be looked at.
+    for (auto const& name : {"r.csv", "r.html", "r.geojson"}) {
+        auto const text = file_text(folder / name);
+        CAPTURE(name);
+        CHECK(text.size() > 200);
+        CHECK(text.find('\x1b') == std::string::npos);
+        CHECK(text.find("\xc2\x9b") == std::string::npos);
+    }
+    for (auto const& name : {"m.csv", "f.html", "i.toml"}) CHECK(!std::filesystem::exists(folder / name));
+    CHECK(run_holdwater(folder, make + "\"$(printf 'X\\033[2J')\"").err ==
+          "--place: the control character U+001B stands in it; take it out\nRun with --help for more "
+          "information.\n");
     CHECK(run_holdwater(folder, "simulate --years 0 title.toml").err.find("the control character U+001B") !=
           std::string::npos);
+}
+
+// What the program writes itself passes: the line ends of CSV, whatever the blocks in which they are written.
+TEST_CASE("on standard output is every byte that is in the file") {
+    ScratchFolder folder;
+    std::string const sweep = "sweep " + demo + "--vary 'array.tilt=10 deg..60 deg/300' ";
+    auto const printed = run_holdwater(folder, sweep);
+    REQUIRE(run_holdwater(folder, sweep + "--out s.csv").exit_code == 0);
+    CHECK(printed.exit_code == 0);
+    CHECK(printed.out.size() > 3 * 65536);
+    CHECK(printed.out == file_text(folder / "s.csv"));
 }
 
 TEST_CASE("a weather file that is not there is reported at the key that names it") {
@@ -345,9 +425,6 @@ TEST_CASE("a weather file that is not there is reported at the key that names it
 TEST_CASE(
     "size, years, compare, sensitivity and autonomy end in order on Ctrl-C and SIGTERM, with what is "
     "finished") {
-    // A shell that is no terminal starts a command in the background with SIGINT ignored, until the command
-    // catches it itself: a slow machine needs more than a second for that.
-    std::string const caught = "& until grep -q 'SigCgt:.*a$' /proc/$!/status; do sleep 0.01; done; ";
     struct Row {
         std::string arguments, says;
     };
@@ -362,7 +439,7 @@ TEST_CASE(
         for (auto const& [name, number] : {std::pair{"INT", SIGINT}, {"TERM", SIGTERM}}) {
             ScratchFolder folder;
             auto const run = run_shell(
-                folder, command + row.arguments + caught + "sleep 2; kill -" + name + " $!; wait $!");
+                folder, command + row.arguments + until_caught + "sleep 2; kill -" + name + " $!; wait $!");
             CAPTURE(row.arguments);
             CAPTURE(run.err);
             CHECK(run.exit_code == 128 + number);
@@ -383,8 +460,8 @@ TEST_CASE(
         << "\n[[option]]\nname = \"larger\"\n\"battery.capacity\" = \"30 kWh\"\n";
     auto const stopped_after = [&](std::string const& arguments, double wait_s) {
         std::filesystem::remove(designs / "table.csv");
-        auto const run = run_shell(designs, command + arguments + caught + "sleep " + std::to_string(wait_s) +
-                                                "; kill -INT $!; wait $!");
+        auto const run = run_shell(designs, command + arguments + until_caught + "sleep " +
+                                                std::to_string(wait_s) + "; kill -INT $!; wait $!");
         for (auto const& entry : std::filesystem::directory_iterator(designs.text()))
             CHECK(entry.path().extension() != ".tmp");
         return run;
@@ -415,7 +492,7 @@ TEST_CASE(
     CHECK(tried.out.empty());
     // autonomy says how much was finished; if it is stopped at once, nothing is finished.
     ScratchFolder folder;
-    auto const run = run_shell(folder, command + "autonomy " + demo + caught + "kill -INT $!; wait $!");
+    auto const run = run_shell(folder, command + "autonomy " + demo + until_caught + "kill -INT $!; wait $!");
     CAPTURE(run.err);
     CHECK(run.exit_code == 130);
     CHECK(run.err.find("stopped: ") != std::string::npos);

@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <sys/stat.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -98,6 +99,30 @@ TEST_CASE("no command writes over what is no result of its own") {
                 CHECK(fs::is_symlink(folder / link));
             }
         }
+}
+
+// Before: a pipe that nobody writes to held simulate, sweep, years and region for ever.
+TEST_CASE("an output that is a pipe, a device or a folder is refused at once") {
+    test::ScratchFolder folder;
+    for (auto const& w : writings) {
+        auto const pipe = "pipe" + w.ending, device = "device" + w.ending, place = "folder" + w.ending;
+        if (!fs::exists(folder / pipe)) {
+            REQUIRE(::mkfifo((folder / pipe).c_str(), 0600) == 0);
+            fs::create_symlink("/dev/full", folder / device);
+            fs::create_directory(folder / place);
+        }
+        for (auto const& [name, why] : {std::pair{pipe, "it is not an ordinary file"},
+                                        {device, "it is not an ordinary file"},
+                                        {place, "it is a folder"}}) {
+            auto const run = test::run_shell(folder, "timeout 5 '" HOLDWATER_COMMAND "' " + to(w, name));
+            CAPTURE(w.name);
+            CAPTURE(run.err);
+            CHECK(run.exit_code == 2);
+            CHECK(run.err == name + ": cannot be written (" + why + ")\n");
+        }
+        CHECK(fs::is_fifo(folder / pipe));
+        CHECK(fs::is_symlink(folder / device));
+    }
 }
 
 // The user has a link to a file elsewhere: it stays, and the file to which it points is written.

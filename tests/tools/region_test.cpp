@@ -220,6 +220,17 @@ TEST_CASE("stations are named as a folder, a pattern, a list or one by one") {
     CHECK(names("'stations/[ab].csv'") == "ab");
     CHECK(names("stations/list.txt") == "ca");
     CHECK(names("stations/b.csv stations/a.csv stations/b.csv") == "ba");
+    // A link whose file is gone is no station less, but one that is not served.
+    fs::create_symlink("gone.csv", folder / "stations/f.csv");
+    CHECK(names("stations") == "abcdef");
+    auto const json = Json::parse(run_holdwater(folder, "region " + household +
+                                                            "--stations stations --battery '30 kWh' "
+                                                            "--years 1 --json")
+                                      .out);
+    auto const& answer = json["stations"][5]["answers"][0];
+    CHECK(answer["battery_kwh_90"].is_null());
+    CHECK(answer["reason"].get<std::string>().find(
+              "stations/f.csv: cannot be opened: No such file or directory") != std::string::npos);
 }
 
 TEST_CASE("shards of a region, merged, are the bytes of the whole run") {

@@ -21,6 +21,7 @@ namespace {
 namespace fs = std::filesystem;
 
 std::string const livestock = "'" HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml' ";
+std::string const household = "'" HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml' ";
 std::string const years_question = "years " + livestock + "--years 6 ";
 std::string const lists =
     "--vary 'battery.capacity=5 kWh,8 kWh,0 parsecs' --vary 'array.rated_power=1.2 kW,2.4 kW' --years 6 ";
@@ -199,6 +200,13 @@ TEST_CASE("a size search that is interrupted goes on with --resume, to the same 
         "size " + livestock +
         "--vary 'battery.capacity=3 kWh..12 kWh/10' --vary 'array.tilt=10 deg..60 deg/10' --require "
         "shortage_hours=40 --years 4 ");
+}
+
+TEST_CASE("a region that is interrupted or damaged goes on with --resume, to the same bytes") {
+    check_resumes("region " + household +
+                  "--stations '" HOLDWATER_SOURCE
+                  "/scenarios/weather' --array '1 kW,2 kW,3 kW,4 kW,5 kW,6 kW' --demand '100 gal/day,200 "
+                  "gal/day,300 gal/day,400 gal/day' --battery '5 kWh..60 kWh/12' --years 10 ");
 }
 
 TEST_SUITE_END();

@@ -165,7 +165,8 @@ TEST_CASE("a message about a scenario speaks in the units of the scenario") {
                       steep = refusal(us, "cut_out", "\"200 psi\""),
                       out_of_range = refusal(us, "precharge", "\"900 psi\""),
                       metric = refusal(us, "precharge", "\"50 bar\""),
-                      narrow = refusal(us, "cut_out", "\"41 psi\"");
+                      narrow = refusal(us, "cut_out", "\"41 psi\""),
+                      liters = refusal(us, "volume", "\"30000 L\"");
     for (auto const& said : {precharge, steep, out_of_range, narrow}) {
         CAPTURE(said);
         CHECK(leaks(said, true, "") == "");
@@ -174,6 +175,7 @@ TEST_CASE("a message about a scenario speaks in the units of the scenario") {
     CHECK(narrow.find("must be at least 2.9 psi above cut-in") != std::string::npos);
     CHECK(out_of_range.find("\"900 psi\" is out of range; accepted: 0 to 101.5 psi") != std::string::npos);
     CHECK(metric.find("\"50 bar\" is out of range; accepted: 0 to 7 bar") != std::string::npos);
+    CHECK(liters.find("\"30000 L\" is out of range; accepted: 2 to 20000 L") != std::string::npos);
 }
 
 TEST_SUITE_END();

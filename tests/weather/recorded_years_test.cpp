@@ -107,12 +107,15 @@ TEST_CASE("years in files of their own, by a folder, by a pattern and by name, a
     std::ofstream(folder / "notes.csv") << "a,b\n1,2\n";
     std::ofstream(folder / "README.md") << "not read\n";
     write(folder, "typical.csv", tmy3_lines(like()));
+    std::filesystem::create_symlink("gone.csv", folder / "y2004.csv");
     auto const by_folder = read_recorded_years({folder.text()});
     REQUIRE(by_folder.lights.size() == 1);
     CHECK(years_of(by_folder.lights[0].chains[0]) == Years{2001, 2002, 2003});
     CHECK(by_folder.files.size() == 3);
     CHECK(has(finding(by_folder, "not a recorded year", "notes.csv").text, "passed over"));
     CHECK(has(finding(by_folder, "not a recorded year", "typical.csv").text, "typical year"));
+    CHECK(has(finding(by_folder, "not a recorded year", "y2004.csv").text,
+              "a link to a file that is not there"));
     auto const by_pattern = read_recorded_years({folder.text() + "/y*.csv", folder.text() + "/y2002.csv"});
     CHECK(by_pattern.files == by_folder.files);
     auto const by_name = read_recorded_years({folder.text() + "/y2003.csv", folder.text() + "/y2002.csv"});
@@ -436,16 +439,19 @@ TEST_CASE("paths: below a folder, each once, brackets in the folder's own name")
     std::ofstream(folder / "a[1]/x.csv") << "x";
     std::ofstream(folder / "a[1]/y.EPW") << "y";
     std::ofstream(folder / "a[1]/z.txt") << "z";
+    std::filesystem::create_symlink("gone.csv", folder / "a[1]/link.csv");
     auto const below = (folder / "a[1]").string();
     auto const by_pattern = weather_paths({"*.csv"}, below);
-    REQUIRE(by_pattern.size() == 1);
-    CHECK(by_pattern[0].path == below + "/x.csv");
+    REQUIRE(by_pattern.size() == 2);
+    CHECK(by_pattern[0].path == below + "/link.csv");  // its reader says that its file is not there
+    CHECK(by_pattern[1].path == below + "/x.csv");
     CHECK(!by_pattern[0].named);
     auto const all = weather_paths({"a[1]", "a[1]/x.csv", "other.csv"}, folder.text());
-    REQUIRE(all.size() == 3);
-    CHECK(all[0].path == below + "/x.csv");
-    CHECK(all[1].path == below + "/y.EPW");
-    CHECK(all[2].named);
+    REQUIRE(all.size() == 4);
+    CHECK(all[0].path == below + "/link.csv");
+    CHECK(all[1].path == below + "/x.csv");
+    CHECK(all[2].path == below + "/y.EPW");
+    CHECK(all[3].named);
 }
 
 // The national archive's station 724915, whole years 2000 to 2004, two models, and its typical year.

@@ -5,12 +5,16 @@
 #include <time.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <csignal>
 #include <cstddef>
 #include <cstdio>
 #include <cstdlib>
+#include <new>
+#include <span>
+#include <string>
 #include <string_view>
 
 #include "tools/commands/commands.hpp"
@@ -83,19 +87,89 @@ class NoPipeSignal {
     bool was_waiting_ = false;
 };
 
-// The next part of a message as it is shown, as much as `out` has room for: control characters become
-// question marks, except line breaks and tabs. Removes from `text` what it has shown.
-std::string_view shown(std::string_view& text, std::array<char, 512>& out) {
+// Standard output also has line ends of CSV and, on a terminal, the colors of the charts.
+enum class Stream { output, messages };
+
+// How a change of color is written; a point stands for a digit from 0 to 7.
+constexpr std::array<std::string_view, 3> colors{"\x1b[0m", "\x1b[3.m", "\x1b[9.m"};
+
+// As far as both go.
+bool agree(std::string_view text, std::string_view color) {
+    auto const size = std::min(text.size(), color.size());
+    return std::equal(text.begin(), text.begin() + size, color.begin(),
+                      [](char c, char as) { return as == '.' ? c >= '0' && c <= '7' : c == as; });
+}
+
+// The length of the change of color with which the text begins; 0: it begins with none.
+std::size_t color_length(std::string_view text) {
+    for (auto const color : colors)
+        if (text.size() >= color.size() && agree(text, color)) return color.size();
+    return 0;
+}
+
+// The next part of a text as it is shown, as much as `out` has room for: control characters become question
+// marks, except line breaks and tabs. Removes from `text` what it has shown.
+std::string_view shown(Stream stream, std::string_view& text, std::span<char> out) {
+    constexpr std::size_t longest = 8;
     std::size_t size = 0;
-    while (!text.empty() && size < out.size()) {
+    while (!text.empty() && size + longest <= out.size()) {
         auto const c = static_cast<unsigned char>(text[0]);
         auto const next = text.size() > 1 ? static_cast<unsigned char>(text[1]) : 0U;
+        std::size_t whole = 0;  // characters that are shown together as they are
+        if (stream == Stream::output)
+            whole = c == 0x1b ? color_length(text) : c == '\r' && next == '\n' ? 2 : 0;
+        if (whole > 0) {
+            size += text.copy(out.data() + size, whole);
+            text.remove_prefix(whole);
+            continue;
+        }
         bool const two_bytes = c == 0xc2 && next >= 0x80 && next < 0xa0;  // U+0080 to U+009F
         bool const control = (c < 0x20 && c != '\n' && c != '\t') || c == 0x7f || two_bytes;
         out[size++] = control ? '?' : text[0];
         text.remove_prefix(two_bytes ? 2 : 1);
     }
     return {out.data(), size};
+}
+
+// How many characters at the end of a text may be the beginning of something that is shown together.
+std::size_t unfinished(std::string_view text) {
+    auto const at = text.find_last_of("\r\x1b\xc2");
+    if (at == std::string_view::npos) return 0;
+    auto const rest = text.substr(at);
+    if (rest.size() == 1) return 1;
+    for (auto const color : colors)
+        if (rest.size() < color.size() && agree(rest, color)) return rest.size();
+    return 0;
+}
+
+// Writes to standard output. What is unfinished waits for the rest of the text, which follows: no text of
+// this program ends in it.
+ssize_t write_output(void*, char const* text, std::size_t size) noexcept {
+    static std::string waiting;
+    static std::array<char, 1 << 16> room;
+    try {
+        std::string together;
+        std::string_view rest(text, size);
+        if (!waiting.empty()) {
+            together = waiting + std::string(rest);
+            rest = together;
+        }
+        std::string const later(rest.substr(rest.size() - unfinished(rest)));
+        rest.remove_suffix(later.size());
+        while (!rest.empty())
+            for (auto piece = shown(Stream::output, rest, room); !piece.empty();) {
+                auto const written = ::write(STDOUT_FILENO, piece.data(), piece.size());
+                if (written > 0)
+                    piece.remove_prefix(static_cast<std::size_t>(written));
+                else if (written == 0 || errno != EINTR)
+                    return 0;
+            }
+        waiting = later;
+        return static_cast<ssize_t>(size);
+    } catch (std::bad_alloc const&) {
+        errno = ENOMEM;
+        return 0;
+    }
 }
 
 // Writes to standard error and always accepts all bytes, whatever happens to them. Nothing here allocates,
@@ -112,7 +186,7 @@ ssize_t write_message(void*, char const* text, std::size_t size) noexcept {
         }
     std::array<char, 512> room;
     while (!rest.empty())
-        for (auto piece = shown(rest, room); !piece.empty();) {
+        for (auto piece = shown(Stream::messages, rest, room); !piece.empty();) {
             auto const written = ::write(STDERR_FILENO, piece.data(), piece.size());
             if (written > 0)
                 piece.remove_prefix(static_cast<std::size_t>(written));
@@ -135,6 +209,10 @@ void settle_streams() {
     if (auto* const messages = ::fopencookie(nullptr, "w", {nullptr, write_message, nullptr, nullptr})) {
         std::setvbuf(messages, nullptr, _IONBF, 0);
         stderr = messages;
+    }
+    if (auto* const output = ::fopencookie(nullptr, "w", {nullptr, write_output, nullptr, nullptr})) {
+        std::setvbuf(output, nullptr, ::isatty(STDOUT_FILENO) == 1 ? _IOLBF : _IOFBF, 1 << 16);
+        stdout = output;
     }
 }
 

@@ -14,8 +14,9 @@ void promise_last_words();
 /// From now on the end of the command does not depend on its standard streams. Text for standard error that
 /// cannot be written, because it is closed, full or a pipe that nobody reads, is dropped. The number of a
 /// closed stream is kept in use, so that no file is opened in its place; writing to standard output then
-/// fails, which is an error like any other. Control characters in messages (from titles, names, paths) become
-/// question marks, because a terminal would obey them.
+/// fails, which is an error like any other. Control characters in messages and on standard output (from
+/// titles, names, paths) become question marks, because a terminal would obey them; the colors of charts
+/// stay.
 void settle_streams();
 
 /// The command ends in the ordinary way, so no message is needed. Returns `exit_code`, but ends at once on

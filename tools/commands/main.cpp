@@ -14,7 +14,9 @@
 #include <string_view>
 #include <system_error>
 
+#include "models/numeric/parameter_error.hpp"
 #include "scenarios/text/edit_distance.hpp"
+#include "scenarios/text/field_words.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/whole_file.hpp"
@@ -127,7 +129,9 @@ int command(int argc, char** argv) {
         print_error(error.what());
     } catch (weather::WeatherError const& error) {
         print_error(error.what());
-    } catch (std::invalid_argument const& error) {  // including models::ParameterError
+    } catch (models::ParameterError const& error) {
+        print_error(fmt::format("{} ({})", scenarios::field_words(error), error.rule()));
+    } catch (std::invalid_argument const& error) {
         print_error(error.what());
     } catch (sim::ResultFileError const& error) {
         print_error(error.what());

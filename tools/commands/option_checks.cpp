@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdio>
@@ -9,6 +10,7 @@
 #include <string_view>
 #include <utility>
 
+#include "scenarios/text/toml_text.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::tools {
@@ -26,6 +28,15 @@ std::size_t sign_length(std::string_view text, std::size_t at) {
 
 std::string not_empty(std::string const& text) {
     return text.find_first_not_of(" \t\r\n") == std::string::npos ? "must not be empty" : "";
+}
+
+// Names that are printed and written into files.
+constexpr std::array names_to_show{"--title", "--place", "--firm", "--customer"};
+
+std::string name_in_one_line(std::string const& text) {
+    if (auto const control = scenarios::control_character(text); !control.empty())
+        return fmt::format("the control character {} stands in it; take it out", control);
+    return text.find_first_of("\r\n\t") == std::string::npos ? not_empty(text) : "must be one line of text";
 }
 
 std::string whole(std::string const& text) {
@@ -163,7 +174,10 @@ void check_option_texts(CLI::App& app) {
             else if (type.starts_with("FLOAT"))
                 check_first(*option, decimal);
             else
-                check_first(*option, not_empty);
+                check_first(*option, std::any_of(names_to_show.begin(), names_to_show.end(),
+                                                 [&](auto const* name) { return option->check_name(name); })
+                                         ? name_in_one_line
+                                         : not_empty);
         }
     }
 }

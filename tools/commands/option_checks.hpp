@@ -13,7 +13,8 @@ bool is_decimal_number(std::string const& text);
 
 /// Adds to every option of every command the checks that all of them share. An empty text is refused
 /// (otherwise it would count as not given), and so is a text that is not a number, or could be read as
-/// another number, where a number is expected.
+/// another number, where a number is expected. Names that are shown (--title, --place, --firm, --customer)
+/// are one line without control characters.
 void check_option_texts(CLI::App& app);
 
 /// Sets what --help and the manual page show for each option: FILE, DAYS, 0-1, and the default in the

@@ -48,6 +48,7 @@ Shard shard_of(std::string const& text) {
 }
 
 void check_shard_file(ShardArguments const& arguments, std::string const& hdf5) {
+    if (!arguments.manifest.empty()) sim::check_manifest(arguments.manifest);
     if (!hdf5.empty() || !arguments.any() || !arguments.merge.empty()) return;
     throw CLI::ValidationError(arguments.resume             ? "--resume"
                                : arguments.manifest.empty() ? "--shard"

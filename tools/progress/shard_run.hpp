@@ -38,7 +38,7 @@ struct Shard {
 };
 Shard shard_of(std::string const& text);
 
-/// Refuses --resume, --shard and --manifest without an .h5 file.
+/// Refuses --resume, --shard and --manifest without an .h5 file, and a manifest that is none.
 void check_shard_file(ShardArguments const& arguments, std::string const& hdf5);
 /// check_output of a file for rows; with --resume it may be a damaged one, whose rows are run again.
 void check_shard_output(ShardArguments const& arguments, std::string const& path, sim::OutputKind const& kind,

@@ -1,6 +1,9 @@
 #pragma once
 
+#include <fmt/format.h>
+
 #include <cmath>
+#include <cstddef>
 #include <nlohmann/json.hpp>
 #include <string>
 
@@ -8,9 +11,23 @@
 
 namespace holdwater::tools {
 
-/// As printed. Bytes that are not UTF-8 (a path may have any bytes) become the replacement character.
+/// As printed. Bytes that are not UTF-8 (a path may have any bytes) become the replacement character. Control
+/// characters that JSON allows as they are, U+007F to U+009F, are written as escapes, like all others.
 inline std::string json_text(nlohmann::ordered_json const& json) {
-    return json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+    auto const text = json.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+    std::string out;
+    out.reserve(text.size());
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        auto const c = static_cast<unsigned char>(text[i]);
+        auto const next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0U;
+        bool const two_bytes = c == 0xc2 && next < 0xa0;
+        if (c == 0x7f || two_bytes)
+            out += fmt::format("\\u{:04x}", two_bytes ? next : c);
+        else
+            out += text[i];
+        if (two_bytes) ++i;
+    }
+    return out;
 }
 
 /// Null if there is no number: never, or more than was run.
