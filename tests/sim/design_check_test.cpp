@@ -165,6 +165,25 @@ TEST_CASE("worked strings") {
     CHECK(verdict(array("4", "-25", "150 V"), "array-cold-volts") == Verdict::fail);
 }
 
+TEST_CASE("at the record low a battery is as warm as its place: 5 K above -20 is -15 degC") {
+    auto const battery_start = [](std::string const& low, std::string const& warmer) {
+        CheckScenario s;
+        s.set("battery",
+              "[battery]\nchemistry = \"flooded-lead-acid\"\ncapacity = \"20 kWh\"\nnominal_voltage = \"48 "
+              "V\"\n"
+              "voltage_model = true\n[battery.temperature]\nwarmer_than_outside_k = " +
+                  warmer);
+        s.set("inverter", CheckScenario::low_cutout_inverter());
+        s.set("wiring", "[check]\nrecord_low = \"" + low + " degC\"");
+        return check_named(s.run(), "start-battery-volts");
+    };
+    auto const place = battery_start("-20", "5"), outside = battery_start("-15", "0"),
+               colder = battery_start("-25", "0");
+    CHECK(contains(place.detail, "15 °C"));
+    CHECK(place.value == outside.value);
+    CHECK(place.value > colder.value);
+}
+
 TEST_CASE("volts that do not fit are named with the remedy, where reading did not stop it already") {
     auto scenario = CheckScenario().read();
     scenario.inverter.output_v = 120;

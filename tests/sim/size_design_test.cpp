@@ -99,6 +99,22 @@ TEST_CASE("on the shipped lists no combination that meets all is cheaper than th
     CHECK(*alone.cost == chosen);
 }
 
+// 30 A into a 48 V battery are 1.44 kW; an array of 2.4 kW could give 2.3 to 2.4 kW.
+TEST_CASE(
+    "a charge controller with a current limit that does not grow with the array is named, with what it "
+    "passes") {
+    auto text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    std::string const limit = "power_limit = \"1.4 kW\"";
+    text.replace(text.find(limit), limit.size(), "current_limit = \"30 A\"\nbattery_voltage = \"48 V\"");
+    text +=
+        "[[search.axis]]\nname = \"array\"\n\"array.rated_power\" = [\"1.2 kW\", \"2.4 kW\"]\n"
+        "[search.require]\ndemand_met = 0.5\n";
+    auto const a = choose(scenarios::read_design_text(text, HOLDWATER_SOURCE "/scenarios/x.toml"), 100);
+    REQUIRE(a.notes.size() == 1);
+    CHECK(a.notes[0].find("with array 2.4 kW the array could give 2.") != std::string::npos);
+    CHECK(a.notes[0].find("the controller passes on 1.4 kW") != std::string::npos);
+}
+
 // The same search with pruning, fed from the runs above.
 TEST_CASE("the pruned search finds the same on the shipped lists") {
     auto const& a = all_of_them();

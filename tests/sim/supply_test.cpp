@@ -480,4 +480,20 @@ TEST_CASE("the stored energy above which a motor start keeps the cutout voltage,
     CHECK(std::isinf(supply.start_fits_above_kwh(start, 480, 0, 0)));
 }
 
+// 400 W of loads and a pump of 800 W on the mean of a step and 1,000 W at its peak, through an inverter of
+// 0.9: 1,400 W / 0.9 = 1,556 W of DC at the peak, 1,333 W on the mean.
+TEST_CASE("the terminals of the battery carry the peak of the pump, not its mean over a step") {
+    auto s = plain_system();
+    s.battery_behavior.voltage.open_circuit = {{0, 46}, {1, 52}};
+    s.battery_behavior.voltage.resistance_ohm = 0.05;
+    std::vector<sim::Event> events;
+    sim::SupplySide supply(s, events);
+    supply.begin_hour(0, 20, 0, 0);
+    supply.look(0);
+    auto const flow = supply.flow(400, 800, 1000);
+    CHECK(flow.battery.power_kw == Near{1.2 / 0.9, 1e-9, 0});
+    CHECK(flow.peak_battery_w == Near{1400 / 0.9, 1e-6, 0});
+    CHECK(supply.flow(400, 800, 800).peak_battery_w == Near{1200 / 0.9, 1e-6, 0});
+}
+
 TEST_SUITE_END();
