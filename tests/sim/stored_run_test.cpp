@@ -59,9 +59,10 @@ TEST_CASE("a run is repeated from its result file to the last bit; with another 
     sim::add_light_series(hourly, result);
     // The hours of the run: its hour 11 is hour 35 of the year, 11 to 12 on 2 January.
     REQUIRE(result.plane_light_w_m2.size() == 240);
-    CHECK(hourly.plane_light_w_m2[35] > 0);
-    CHECK(result.plane_light_w_m2[11] == hourly.plane_light_w_m2[35]);
-    CHECK(result.cell_c[11] == hourly.cell_c[35]);
+    sim::HourlyInputs const& year = hourly;
+    CHECK(year.plane_light_w_m2[35] > 0);
+    CHECK(result.plane_light_w_m2[11] == year.plane_light_w_m2[35]);
+    CHECK(result.cell_c[11] == year.cell_c[35]);
     sim::write_result(path, result, in);
     auto stored = sim::read_stored_run(path);
     CHECK(stored.clock.first_hour == 24);
