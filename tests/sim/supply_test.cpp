@@ -496,4 +496,26 @@ TEST_CASE("the terminals of the battery carry the peak of the pump, not its mean
     CHECK(supply.flow(400, 800, 800).peak_battery_w == Near{1200 / 0.9, 1e-6, 0});
 }
 
+// Shed below 0.3 of 10 kWh, back 0.1 above it.
+TEST_CASE("loads are shed at their state of charge, and come back 0.1 above it") {
+    sim::LoadClass load;
+    load.shed_below = 0.3;
+    struct Row {
+        double soc;
+        bool was_shed, shed;
+    };
+    for (Row const& r : {Row{0.29, false, true}, Row{0.3, false, true}, Row{0.31, false, false},
+                         Row{0.39, true, true}, Row{0.41, true, false}}) {
+        CAPTURE(r.soc);
+        auto s = plain_system();
+        s.start_soc = r.soc;
+        std::vector<sim::Event> events;
+        sim::SupplySide const supply(s, events);
+        CHECK(supply.shed_by_level(load, r.was_shed) == r.shed);
+        load.shed_below = 0;
+        CHECK_FALSE(supply.shed_by_level(load, r.was_shed));
+        load.shed_below = 0.3;
+    }
+}
+
 TEST_SUITE_END();
