@@ -167,10 +167,10 @@ TEST_CASE(
     REQUIRE(flow > 1e-4);
     CHECK(pressure_of_head_kpa(
               1.21 * pump.head_m(flow / 1.1) - system_head_m(s.pipes, s.lift, s.water, flow, 0), s.water) ==
-          Near{50 * psi_kpa, 0, 5e-3});
+          Near{50 * psi_kpa, 0, 1e-5});
     CHECK(power_at_w(c, c.cut_out_m3) ==
           Near{electrical_input_w(drive_motor(), 1.331 * pump.power_w(flow / 1.1)) / drive.efficiency, 0,
-               2e-3});
+               1e-5});
 }
 
 TEST_CASE("tank, sleep and wake: water and energy balance") {

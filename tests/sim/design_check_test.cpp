@@ -165,6 +165,23 @@ TEST_CASE("worked strings") {
     CHECK(verdict(array("4", "-25", "150 V"), "array-cold-volts") == Verdict::fail);
 }
 
+// 12 stages of the pump: 324 ft shut off, 311 at 4 gpm, 277 at 8, 204 at 12, 66 at 16; best efficiency at 9
+// to 10 gpm, so the range ends below 13. From 120 ft and a drawdown of a foot for each gpm: at 20 psi, 46 ft,
+// 13 gpm; at 85 psi, 196 ft, 2 gpm.
+TEST_CASE("a pump outside of its operating range is told on which side") {
+    auto const at = [](std::string const& cut_in, std::string const& cut_out) {
+        CheckScenario s;
+        s.set("tank", "[tank]\nvolume = \"85 gal\"\ncut_in = \"" + cut_in + " psi\"\ncut_out = \"" + cut_out +
+                          " psi\"\nprecharge = \"18 psi\"");
+        return check_named(s.run(), "pump-range");
+    };
+    auto const right = at("20", "40"), left = at("70", "85");
+    CHECK(right.verdict == Verdict::marginal);
+    CHECK(contains(right.change, "Right of its range: throttle or raise the pressure"));
+    CHECK(left.verdict == Verdict::marginal);
+    CHECK(contains(left.change, "Left of its range: lower the pressure"));
+}
+
 TEST_CASE("at the record low a battery is as warm as its place: 5 K above -20 is -15 degC") {
     auto const battery_start = [](std::string const& low, std::string const& warmer) {
         CheckScenario s;

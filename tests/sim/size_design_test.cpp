@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <map>
 #include <string>
 
@@ -201,6 +202,33 @@ TEST_CASE(
         for (auto const& [c, run] : whole.runs)
             if (run.meets_all) CHECK(*whole.choice <= c);
     }
+}
+
+TEST_CASE("a search that is stopped names the best of what was run and meets all, or nothing") {
+    auto const file = small("[search.require]\ndemand_met = 0.995\n" + lists);
+    int named = 0;
+    for (int batches = 1; batches <= 4; ++batches) {
+        CAPTURE(batches);
+        std::atomic<bool> stop = false;
+        int seen = 0;
+        SizeOptions options;
+        options.all_up_to = 0;
+        options.weather.made_years = 0;
+        options.stop = &stop;
+        options.progress = [&](std::size_t, std::size_t) { stop = ++seen >= batches; };
+        auto const a = size_design(file, *scenarios::read_search(file), options);
+        if (!a.stopped) continue;
+        bool any = false;
+        for (auto const& [c, run] : a.runs) {
+            any = any || run.meets_all;
+            if (run.meets_all && a.choice)
+                CHECK(a.judged.at(*a.choice).objective <= a.judged.at(c).objective);
+        }
+        CHECK(a.choice.has_value() == any);
+        if (a.choice) CHECK(a.runs.at(*a.choice).meets_all);
+        named += a.choice && a.runs.size() > 1 ? 1 : 0;
+    }
+    CHECK(named > 0);
 }
 
 // The battery's own price comes from its parts list, fitting it from the search's list.
