@@ -1,8 +1,10 @@
-// One build holds all faults that tests/mutation/run draws; HOLDWATER_FAULT=N in the environment turns on fault N. The run puts a
-// switch in place of each changed token, of the same precedence and from left to right, so that nothing else is read differently:
-//   a * b          a * faults::at<7> * b                            a / b if fault 7 is on
-//   a && b         a && faults::first<7>() || faults::second<7>() && b      a || b if fault 7 is on; b is only read if it is needed
-//   std::min(a, b) faults::least<7>(a, b)                           std::max(a, b) if fault 7 is on
+// One build holds all faults that tests/mutation/run draws; HOLDWATER_FAULT=N in the environment turns on fault
+// N. The run puts a switch in place of each changed token. It has the same precedence and goes from left to right
+// as well, so nothing else is read differently:
+//   a * b           a * faults::at<7> * b          a / b if fault 7 is on
+//   a && b          a && faults::first<7>() || faults::second<7>() && b
+//                                                  a || b if fault 7 is on; b is only read if it is needed
+//   std::min(a, b)  faults::least<7>(a, b)         std::max(a, b) if fault 7 is on
 #pragma once
 
 #include <algorithm>
@@ -29,25 +31,25 @@ template <int N>
 inline constexpr Switch<N> at{};
 
 // Exit code 77: what the fault would make of the line does not compile.
-#define HOLDWATER_SWITCH(Left, op, wrong)                            \
-    template <class A, int N>                                        \
-    struct Left {                                                    \
-        A a;                                                         \
-        template <class B>                                           \
-        friend constexpr auto operator op(Left l, B&& b) {           \
-            using Result = std::decay_t<decltype(l.a op b)>;         \
-            if (on<N>()) {                                           \
-                if constexpr (requires { Result(l.a wrong b); })     \
-                    return Result(l.a wrong b);                      \
-                else                                                 \
-                    std::_Exit(77);                                  \
-            }                                                        \
-            return Result(l.a op b);                                 \
-        }                                                            \
-    };                                                               \
-    template <class A, int N>                                        \
-    constexpr auto operator op(A&& a, Switch<N>)->Left<A&&, N> {     \
-        return {static_cast<A&&>(a)};                                \
+#define HOLDWATER_SWITCH(Left, op, wrong)                        \
+    template <class A, int N>                                    \
+    struct Left {                                                \
+        A a;                                                     \
+        template <class B>                                       \
+        friend constexpr auto operator op(Left l, B&& b) {       \
+            using Result = std::decay_t<decltype(l.a op b)>;     \
+            if (on<N>()) {                                       \
+                if constexpr (requires { Result(l.a wrong b); }) \
+                    return Result(l.a wrong b);                  \
+                else                                             \
+                    std::_Exit(77);                              \
+            }                                                    \
+            return Result(l.a op b);                             \
+        }                                                        \
+    };                                                           \
+    template <class A, int N>                                    \
+    constexpr auto operator op(A&& a, Switch<N>)->Left<A&&, N> { \
+        return {static_cast<A&&>(a)};                            \
     }
 HOLDWATER_SWITCH(Plus, +, -)
 HOLDWATER_SWITCH(Minus, -, +)
