@@ -1,6 +1,6 @@
 // One build holds all faults that tests/mutation/run draws; HOLDWATER_FAULT=N in the environment turns on
-// fault N. The run puts a switch in place of each changed token. It has the same precedence and goes from left
-// to right as well, so nothing else is read differently:
+// fault N. The run puts a switch in place of each changed token. It has the same precedence and goes from
+// left to right as well, so nothing else is read differently:
 //   a * b           a * faults::at<7> * b          a / b if fault 7 is on
 //   a && b          a && faults::first<7>() || faults::second<7>() && b
 //                                                  a || b if fault 7 is on; b is only read if needed
