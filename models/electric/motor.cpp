@@ -231,8 +231,8 @@ MotorParameters typical_submersible_motor(double horsepower, MotorWiring wiring)
     static constexpr Row two_wire_1_5{1.5, 1.3, 1770, 2280, 10.6, 13.1, 0, 66.2};
     auto const* row =
         std::find_if(rows.begin(), rows.end(), [&](auto const& r) { return r.hp == horsepower; });
-    if (wiring == MotorWiring::two_wire && horsepower == 1.5) row = &two_wire_1_5;
     require(row != rows.end(), "horsepower", horsepower, "must be 0.5, 0.75, 1, 1.5, 2, 3 or 5");
+    if (wiring == MotorWiring::two_wire && horsepower == 1.5) row = &two_wire_1_5;
     require(wiring != MotorWiring::two_wire || row->lra_two_wire > 0, "horsepower", horsepower,
             "must be 1.5 or less for a two-wire motor");
     MotorParameters m;

@@ -303,6 +303,12 @@ TEST_CASE("a battery of nothing does nothing and divides by nothing") {
     }
 }
 
+TEST_CASE("a battery aged to 90 % holds 90 % in both wells, at the same state of charge") {
+    auto const aged = scaled({4, 6}, 0.9);
+    CHECK(aged.available_kwh == Near{3.6, 1e-12, 0});
+    CHECK(aged.bound_kwh == Near{5.4, 1e-12, 0});
+}
+
 // Story of a frozen shed: lithium iron phosphate, 10 kWh at 60 %, cutout 10 %, charge refused, 2.34 kWh a
 // day of DC: lost after about 2.1 days (5.0 / 2.34). Story of snow while away: 25 W of idle for ten days take
 // 6 kWh of 10 kWh at 90 %.

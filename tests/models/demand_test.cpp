@@ -231,4 +231,13 @@ TEST_CASE("uses that cannot be are refused") {
                          doctest::Contains("temperature of every day"), ParameterError);
 }
 
+TEST_CASE("a filter is backwashed within the hour that is given, every few days") {
+    auto const use = backwash_use("filter", 0.2, 3, 2, 5e-4);
+    CHECK(use.every_days == 3);
+    for (std::size_t h = 0; h < 24; ++h) {
+        CHECK(use.weekday[h] == (h == 2 ? 1 : 0));
+        CHECK(use.weekend[h] == (h == 2 ? 1 : 0));
+    }
+}
+
 TEST_SUITE_END();

@@ -57,6 +57,20 @@ TEST_CASE("overload adds up, recovers, and trips when the allowance is used") {
     CHECK(after(p, {0.1}, 13000, 0, 120).used == 0.1);
 }
 
+TEST_CASE("a pump between the legs loads both of them by half, beside what each has of its own") {
+    auto const p = example();
+    // 500 + 1000 W and 900 + 1000 W; the legs carry 3,000 VA each.
+    auto const both = leg_balance(p, {500, 0, 900, 0, 2000, 0});
+    CHECK(both.leg1_va == Near{1500, 1e-9, 0});
+    CHECK(both.leg2_va == Near{1900, 1e-9, 0});
+    CHECK(both.imbalance == Near{400.0 / 3400, 1e-12, 0});
+    CHECK(both.worst_ratio == Near{1900.0 / 3000, 1e-12, 0});
+    // One output carries the loads of both.
+    auto single = p;
+    single.legs = 1;
+    CHECK(leg_balance(single, {500, 0, 900, 0, 0, 0}).leg1_va == Near{1400, 1e-9, 0});
+}
+
 // Legs of 3 kVA each. A 240 V pump splits evenly, a 120 V load adds to one leg.
 TEST_CASE("legs are limited one by one") {
     auto const p = example();

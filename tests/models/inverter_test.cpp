@@ -177,6 +177,14 @@ TEST_CASE("a negative loss, and more output for less input, are refused") {
     CHECK_THROWS_AS(fit_loss_curve(0.9, 1.0, 0.95), ParameterError);
     // 0.30 at 10 %: 33.3 % of the rating goes in; the curve to 0.999 at 50 % falls below that at once.
     CHECK_THROWS_AS(fit_loss_curve(0.3, 0.999, 0.3), ParameterError);
+    // Losses of 5 %, 0.05 % and 5 % of the rating at 10, 50 and 100 %: the parabola through them, 0.07475 -
+    // 0.27225 p + 0.2475 p^2, is lowest at p = 0.55, where it is -0.012 %.
+    try {
+        (void)fit_loss_curve(0.1 / 0.15, 0.5 / 0.5005, 1 / 1.05);
+        FAIL("was accepted");
+    } catch (ParameterError const& error) {
+        CHECK(std::string(error.what()).find("a negative loss at some load") != std::string::npos);
+    }
     InverterParameters const p{1000, 10, -1.5, 0, {}};
     CHECK_THROWS_AS(validate(p), ParameterError);
 }

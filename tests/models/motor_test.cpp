@@ -67,6 +67,13 @@ TEST_CASE("locked rotor from nameplate current, code letter or, last, a multiple
     CHECK(nameplate_agrees(m));
     m.code_letter = 'N';
     CHECK_FALSE(nameplate_agrees(m));
+    // 2 hp: 51 A x 230 V = 11.73 kVA are 5.87 kVA/hp, G; H is its neighbor, K is not.
+    auto larger = motor_hp(2);
+    larger.locked_rotor_a = 51;
+    for (auto const& [letter, agrees] : {std::pair{'G', true}, {'H', true}, {'K', false}}) {
+        larger.code_letter = letter;
+        CHECK(nameplate_agrees(larger) == agrees);
+    }
     m.code_letter = 'L';
     m.locked_rotor_a = 0;
     CHECK(locked_rotor_kva(m) == Near{10.0, 1e-12, 0});

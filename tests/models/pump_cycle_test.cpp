@@ -214,6 +214,36 @@ TEST_CASE("flow linear in pressure: the logarithm form") {
     }
 }
 
+TEST_CASE("a pump at the end of its curve gives that flow until the pressure passes it") {
+    // The curve ends at 0.8 L/s, at (1.3 - 0.8) L/s / 1.5 L/s per MPa = 333.33 kPa, inside the band of 276 to
+    // 414 kPa.
+    double const end_kpa = 0.5e-3 / 1.5e-6, end_m3 = stored_water_m3(second_tank, end_kpa);
+    auto const c = make_fill_curve(
+        second_tank,
+        [](double q) {
+            return DeliveredAt{(1.3e-3 - q) / 1.5e-6, 1000 + 5e5 * q};
+        },
+        0.8e-3);
+    for (double const share : {0.0, 0.5, 0.99})
+        CHECK(flow_at_m3_s(c, c.cut_in_m3 + share * (end_m3 - c.cut_in_m3)) == Near{0.8e-3, 1e-12, 0});
+    CHECK(time_to_reach_s(c, c.cut_in_m3, end_m3, 0) == Near{(end_m3 - c.cut_in_m3) / 0.8e-3, 0, 1e-9});
+    // Above it the flow falls with the pressure: 0.7 L/s at 400 kPa.
+    CHECK(flow_at_m3_s(c, stored_water_m3(second_tank, 400)) == Near{0.7e-3, 0, 1e-4});
+}
+
+TEST_CASE("a pump that cannot reach cut-out tops out at its shut-off pressure") {
+    // 1.3 L/s - 4 L/s per MPa: no flow at 325 kPa, below the cut-out at 414 kPa.
+    auto const c = make_fill_curve(
+        second_tank,
+        [](double q) {
+            return DeliveredAt{(1.3e-3 - q) / 4e-6, 1000 + 5e5 * q};
+        },
+        1.25e-3);
+    CHECK(std::isinf(time_to_reach_s(c, c.cut_in_m3, c.cut_out_m3, 0)));
+    for (double const q : {1e-7, 1e-5})
+        CHECK(tank_pressure_kpa(second_tank, settling_water_m3(c, q)) == Near{(1.3e-3 - q) / 4e-6, 0.05, 0});
+}
+
 TEST_CASE("one whole hour with all inputs, four demands") {
     // Recomputed with an integrator at 1e-12 and by quadrature. Starts full, contact open; 3600 s of steady
     // demand.

@@ -153,6 +153,26 @@ TEST_CASE("drive never draws more shaft power than the throttled pump, and rises
         drive_point(pump, drive_motor(), {}, s.pipes, s.lift, s.water, 11 * gpm_m3_s, 50 * psi_kpa).reached);
 }
 
+// Affinity: at 1.1 times the speed, 1.1 times the flow, 1.21 times the head and 1.331 times the power of the
+// curve.
+TEST_CASE(
+    "a drive that turns faster than the mains: flow and power at full speed are those of the affinity laws") {
+    auto const s = second_site();
+    PumpCurve const pump(steep_pump(13));
+    PressureTankParameters const tank{4 * gal_m3, 35 * psi_kpa, 45 * psi_kpa, 50 * psi_kpa};
+    DriveParameters drive;
+    drive.max_speed_ratio = 1.1;
+    auto const c = make_drive_curve(tank, pump, drive_motor(), drive, s.pipes, s.lift, s.water).full_speed;
+    double const flow = flow_at_m3_s(c, c.cut_out_m3);
+    REQUIRE(flow > 1e-4);
+    CHECK(pressure_of_head_kpa(
+              1.21 * pump.head_m(flow / 1.1) - system_head_m(s.pipes, s.lift, s.water, flow, 0), s.water) ==
+          Near{50 * psi_kpa, 0, 1e-5});
+    CHECK(power_at_w(c, c.cut_out_m3) ==
+          Near{electrical_input_w(drive_motor(), 1.331 * pump.power_w(flow / 1.1)) / drive.efficiency, 0,
+               1e-5});
+}
+
 TEST_CASE("tank, sleep and wake: water and energy balance") {
     auto const s = second_site();
     PumpCurve const pump(steep_pump(13));

@@ -226,6 +226,11 @@ TEST_CASE("a meter's readings are differences, a day's volume goes by the profil
     REQUIRE(meter->notes.size() == 2);
     CHECK(contains(meter->notes[0], "reading is missing once"));
 
+    // A meter that was changed: its readings go back.
+    s.path = write(folder, "changed.csv",
+                   "time,gal\n2023-01-02 00:00,500\n2023-01-02 01:00,502\n2023-01-02 02:00,3\n");
+    CHECK(contains(refusal(s), ":4: the meter reads less than in the row before"));
+
     std::string daily = "date,gal\n";
     for (int day = 1; day <= 7; ++day) daily += fmt::format("2023-01-0{},{}\n", day, 100 * day);
     auto d = source(write(folder, "h.csv", daily));
@@ -267,6 +272,9 @@ TEST_CASE("what a file gets wrong is said with file, line and what is accepted")
                  "the rows are 7.0 days apart"},
              Row{"time,gal\n2023-01-01 00:00,1\n2023-01-01 01:00,1\n2023-01-01 02:00,1\n",
                  ": holds no whole day"},
+             // A row half an hour after the one before it, in a file of whole hours, would be counted twice.
+             Row{"time,gal\n2023-01-01 00:00,1\n2023-01-01 01:00,1\n2023-01-01 02:00,1\n2023-01-01 02:30,1\n",
+                 ":5: 2023-01-01 02:30 comes less than 60 minutes after the row before it"},
          }) {
         CAPTURE(message);
         auto const path = write(folder, fmt::format("bad{}.csv", n++), text);

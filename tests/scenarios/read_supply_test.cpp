@@ -275,7 +275,11 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
         std::string battery, inverter, rest, message;
     };
     std::string const cold = "[battery.temperature]\n",
-                      evening = "quiet_from = \"22:00\"\nquiet_to = \"06:00\"\n";
+                      evening = "quiet_from = \"22:00\"\nquiet_to = \"06:00\"\n",
+                      second =
+                          "[second_backup]\nkind = \"generator\"\ntransfer_below = 0.3\n"
+                          "return_above = 0.8\n",
+                      grid_tariff = grid + "[tariff]\npeak_from = 16\npeak_until = 21\npeak_price = 0.4\n";
     for (auto const& [battery, inverter, rest, message] : std::vector<Row>{
              {"chemistry = \"nickel\"\ncapacity = \"1 kWh\"\n", "", "", "\"nickel\" is not a choice"},
              {lithium + "unit_voltage = \"12 V\"\n", "", "", "give capacity, or unit_voltage"},
@@ -352,6 +356,23 @@ TEST_CASE("contradictions and values out of range name the key and the physical 
               "the key 'major_caidi' is missing"},
              {lithium, "", grid + "[outage_statistics]\nsaifi = 5\ncaidi = \"2 h\"\nby_month = [1, 2]\n",
               "must be a list of 12 values"},
+             {lithium, "", grid + "forewarned = \"24 h\"\nforewarned_charge_to = 0.5\n",
+              "0.5 must not be below transfer_below = 0.6"},
+             {lithium, "",
+              "[backup]\nkind = \"grid\"\ntransfer_below = 0.6\nreturn_above = 0.9\nforewarned = \"24 h\"\n",
+              "needs a table [charger]"},
+             {lithium, "", set + second, "the second backup is called while the grid is away"},
+             {lithium, "", grid + "transfer = \"by-hand\"\n" + second, "a bypassed inverter passes nothing"},
+             {lithium, "", grid + second, "kind = \"generator\" needs a table [generator]"},
+             {lithium, "", grid_tariff + "low_from = 19\nlow_until = 6\nlow_price = 0.1\n",
+              "the hour from 19:00 has the high and the low price"},
+             {lithium, "", grid_tariff + "reserve = 0.7\n", "needs backup.normal_source = \"grid\""},
+             {lithium + "voltage_model = true\n", "low_voltage_cutout = \"52 V\"", "",
+              "52 V is not below the battery's 51.2 V: the inverter would never run"},
+             {lithium, "",
+              "[[load]]\nname = \"x\"\npower = \"1 W\"\nenergy_per_volume = \"1 Wh/L\"\nof_uses = "
+              "[\"bath\"]\n",
+              "\"bath\" is not a [[use]]; there is none: leave of_uses out"},
          }) {
         CAPTURE(message);
         std::string const error = error_of(with(battery, inverter, rest));

@@ -9,9 +9,11 @@
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/text/quantity.hpp"
+#include "sim/autonomy/store_levels.hpp"
 #include "sim/check/design_check.hpp"
 #include "sim/check/hand_calculation.hpp"
 #include "sim/inputs/make_inputs.hpp"
+#include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
@@ -53,6 +55,29 @@ TEST_CASE("worst and middle of many starts; never is the last") {
         sim::worst_and_median({sim::CloudyPeriodStart::never, sim::CloudyPeriodStart::never}, {7, 8});
     CHECK(std::isinf(none.worst_d));
     CHECK(std::isinf(none.median_d));
+}
+
+// Between the least that can be used and full: a battery of 20 % minimum SOC, a cistern of 10 m3 that fills
+// to 9 m3 with 1 m3 dead and 2 m3 of reserve, a trough of 2 m3.
+TEST_CASE("half of what is stored lies between minimum and full in battery, cistern and trough") {
+    auto s = test::plain_system();
+    s.battery.min_soc = 0.2;
+    s.cistern.emplace();
+    s.cistern->cistern.capacity_m3 = 10;
+    s.cistern->cistern.fill_stop_m3 = 9;
+    s.cistern->cistern.dead_m3 = 1;
+    s.cistern->cistern.reserve_m3 = 2;
+    s.trough.emplace();
+    s.trough->full_m3 = 2;
+    struct Row {
+        double share, soc, cistern_m3, trough_m3;
+    };
+    for (Row const& r : {Row{0, 0.2, 3, 0}, Row{0.5, 0.6, 6, 1}, Row{1, 1, 9, 2}}) {
+        auto const levels = sim::levels_at_share(s, r.share);
+        CHECK(levels.soc == Near{r.soc, 1e-12, 0});
+        CHECK(levels.cistern_m3 == Near{r.cistern_m3, 1e-12, 0});
+        CHECK(levels.trough_m3 == Near{r.trough_m3, 1e-12, 0});
+    }
 }
 
 TEST_CASE("days by hand are check's, and nothing stored or nothing used is said in words") {

@@ -165,6 +165,42 @@ TEST_CASE("worked strings") {
     CHECK(verdict(array("4", "-25", "150 V"), "array-cold-volts") == Verdict::fail);
 }
 
+// 12 stages of the pump: 324 ft shut off, 311 at 4 gpm, 277 at 8, 204 at 12, 66 at 16; best efficiency at 9
+// to 10 gpm, so the range ends below 13. From 120 ft and a drawdown of a foot for each gpm: at 20 psi, 46 ft,
+// 13 gpm; at 85 psi, 196 ft, 2 gpm.
+TEST_CASE("a pump outside of its operating range is told on which side") {
+    auto const at = [](std::string const& cut_in, std::string const& cut_out) {
+        CheckScenario s;
+        s.set("tank", "[tank]\nvolume = \"85 gal\"\ncut_in = \"" + cut_in + " psi\"\ncut_out = \"" + cut_out +
+                          " psi\"\nprecharge = \"18 psi\"");
+        return check_named(s.run(), "pump-range");
+    };
+    auto const right = at("20", "40"), left = at("70", "85");
+    CHECK(right.verdict == Verdict::marginal);
+    CHECK(contains(right.change, "Right of its range: throttle or raise the pressure"));
+    CHECK(left.verdict == Verdict::marginal);
+    CHECK(contains(left.change, "Left of its range: lower the pressure"));
+}
+
+TEST_CASE("at the record low a battery is as warm as its place: 5 K above -20 is -15 degC") {
+    auto const battery_start = [](std::string const& low, std::string const& warmer) {
+        CheckScenario s;
+        s.set("battery",
+              "[battery]\nchemistry = \"flooded-lead-acid\"\ncapacity = \"20 kWh\"\nnominal_voltage = \"48 "
+              "V\"\n"
+              "voltage_model = true\n[battery.temperature]\nwarmer_than_outside_k = " +
+                  warmer);
+        s.set("inverter", CheckScenario::low_cutout_inverter());
+        s.set("wiring", "[check]\nrecord_low = \"" + low + " degC\"");
+        return check_named(s.run(), "start-battery-volts");
+    };
+    auto const place = battery_start("-20", "5"), outside = battery_start("-15", "0"),
+               colder = battery_start("-25", "0");
+    CHECK(contains(place.detail, "15 °C"));
+    CHECK(place.value == outside.value);
+    CHECK(place.value > colder.value);
+}
+
 TEST_CASE("volts that do not fit are named with the remedy, where reading did not stop it already") {
     auto scenario = CheckScenario().read();
     scenario.inverter.output_v = 120;

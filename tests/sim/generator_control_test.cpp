@@ -316,4 +316,19 @@ TEST_CASE("a start given up waits for the repair and is tried again") {
     CHECK(many.findings.generator_failures / tries == Near{0.125, 3 * std::sqrt(0.125 * 0.875 / tries), 0});
 }
 
+// From 0.5 to 0.3 in two hours; one hour on the generator brings 3 kWh; three hours later the battery is at
+// 0.3 again and at 7:00 at 0.2, the emergency. The day's hour is spent, so the generator waits until midnight
+// all the same.
+TEST_CASE("an emergency overrides quiet hours, but not the most hours that the generator may run a day") {
+    auto s = with_generator();
+    s.generator_operation.longest_day_h = 1;
+    s.generator_operation.emergency_below = 0.2;
+    auto const r = sim::simulate(s, steady_inputs(0, 900, 0, 1e-3), {0, 25});
+    auto const starts = times_of(r, EventKind::generator_start);
+    REQUIRE(starts.size() == 2);
+    CHECK(starts[0] == 2);
+    CHECK(starts[1] == 24);
+    CHECK(r.hours[7].battery_soc == Near{0.1, 1e-9, 0});
+}
+
 TEST_SUITE_END();

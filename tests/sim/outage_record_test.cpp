@@ -14,13 +14,13 @@ using test::Near, test::plain_system, test::steady_inputs;
 
 TEST_SUITE_BEGIN("sim/outage_record");
 
-// Twenty hours from hour 100 on with a demand of 1 m3 in each; short of 0.25 m3 in hours 104, 106 to 109 and
-// 115. The grid is down from 103.5 to 107.5 (hours 103 to 107), from 108 to 110 and from 112 to 113.
+// Twenty hours from hour 100 on with a demand of 1 m3 in each; short of 0.25 m3 in hours 101, 104, 106 to
+// 109 and 115. The grid is down from 103.5 to 107.5 (hours 103 to 107), from 108 to 110 and from 112 to 113.
 TEST_CASE("a shortage counts to the outage it began in until it ends, and to no other") {
     std::vector<sim::HourRecord> hours(20);
     for (auto& h : hours) h.water_demand_m3 = 1, h.battery_soc = 0.8;
-    for (std::size_t const i : {4, 6, 7, 8, 9, 15}) hours[i].water_short_m3 = 0.25;
-    hours[5].battery_soc = 0.3;
+    for (std::size_t const i : {1, 4, 6, 7, 8, 9, 15}) hours[i].water_short_m3 = 0.25;
+    hours[2].battery_soc = 0.7, hours[5].battery_soc = 0.3;
     auto const records =
         sim::outage_records({{50, 60}, {103.5, 107.5}, {108, 110}, {112, 113}, {300, 310}}, {100, 20}, hours);
     REQUIRE(records.size() == 3);
@@ -29,6 +29,7 @@ TEST_CASE("a shortage counts to the outage it began in until it ends, and to no 
     CHECK(records[0].shortage_hours == 5);  // 104, 106, 107, and 108 and 109, which go on from there
     CHECK(records[0].water_short_m3 == Near{5 * 0.25, 1e-12, 0});
     CHECK(records[0].first_short_h == 104);
+    CHECK(records[0].soc_at_start == 0.7);  // at the end of hour 102
     CHECK(records[0].soc_min == 0.3);
     CHECK(records[1].shortage_hours == 0);
     CHECK(records[1].water_short_m3 == 0);

@@ -162,6 +162,30 @@ TEST_CASE("what the columns cannot determine is said, with the column that is mi
           "needs 5 whole days with the water meter; the log has 3");
 }
 
+// SOC = level of the night - (E + I t) / K. Through an inverter whose loss is 5 % of what it gives, 50 W more
+// in every row of the loads are 52.5 W more of E / t: I is less by as much, K is the same, and both are known
+// as well as before.
+TEST_CASE(
+    "small loads logged 50 W higher lower the standing draw by their DC and leave the intervals as wide") {
+    auto scenario = test::replayed_household();
+    scenario.inverter.k1 = 0.05;
+    scenario.inverter.k2 = 0;
+    scenario.inverter.extra_w = 0;
+    auto log = read(test::make_log(3).text);
+    auto const before = fit_log(log, scenario, nullptr);
+    for (double& w : log.values[static_cast<std::size_t>(LogQuantity::load_power)]) w += 50;
+    auto const after = fit_log(log, scenario, nullptr);
+    REQUIRE(before.standing_draw.determined());
+    REQUIRE(after.standing_draw.determined());
+    auto const width = [](models::Interval const& i) { return i.high - i.low; };
+    auto const &one = before.standing_draw.fitted, &other = after.standing_draw.fitted;
+    CHECK(width(one) > 0.1);
+    CHECK(other.center == Near{one.center - 52.5, 1e-4, 0});
+    CHECK(width(other) == Near{width(one), 0, 1e-5});
+    CHECK(after.usable_battery.fitted.center == Near{before.usable_battery.fitted.center, 0, 1e-7});
+    CHECK(width(after.usable_battery.fitted) == Near{width(before.usable_battery.fitted), 0, 1e-5});
+}
+
 TEST_CASE("a log is read in its own units and names") {
     double const gal = 3.785411784e-3;
     auto const log = read(

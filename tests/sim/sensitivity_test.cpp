@@ -7,13 +7,16 @@
 #include <chrono>
 #include <string>
 #include <thread>
+#include <vector>
 
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/check/design_check.hpp"
+#include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
+using test::Near;
 
 namespace {
 
@@ -62,10 +65,17 @@ TEST_CASE(
 }
 
 TEST_CASE("any key of the scenario can be tried, as an option would change it") {
-    auto const tried = sim::sensitivity(demo("saltbush-livestock"), "", few_years(),
+    auto weather = few_years();
+    std::vector<double> shares;  // what is done, as it is told on the way
+    weather.progress = [&](double share) { shares.push_back(share); };
+    auto const tried = sim::sensitivity(demo("saltbush-livestock"), "", weather,
                                         {{"inverter.idle", "10 W", "120 W", "assumed"}})
                            .inputs;
     REQUIRE(tried.size() == 1);
+    REQUIRE(shares.size() >= 3);  // two ends, then their years
+    CHECK(shares.front() > 0);
+    CHECK(std::is_sorted(shares.begin(), shares.end()));
+    CHECK(shares.back() == Near{1, 1e-9, 0});
     CHECK(tried[0].low.shortage_hours < tried[0].written.shortage_hours);
     CHECK(tried[0].high.shortage_hours > tried[0].written.shortage_hours);
     CHECK_THROWS_AS(sim::sensitivity(demo("saltbush-livestock"), "", few_years(),

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <map>
 #include <string>
 
@@ -99,6 +100,22 @@ TEST_CASE("on the shipped lists no combination that meets all is cheaper than th
     CHECK(*alone.cost == chosen);
 }
 
+// 30 A into a 48 V battery are 1.44 kW; an array of 2.4 kW could give 2.3 to 2.4 kW.
+TEST_CASE(
+    "a charge controller with a current limit that does not grow with the array is named, with what it "
+    "passes") {
+    auto text = test::file_text(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    std::string const limit = "power_limit = \"1.4 kW\"";
+    text.replace(text.find(limit), limit.size(), "current_limit = \"30 A\"\nbattery_voltage = \"48 V\"");
+    text +=
+        "[[search.axis]]\nname = \"array\"\n\"array.rated_power\" = [\"1.2 kW\", \"2.4 kW\"]\n"
+        "[search.require]\ndemand_met = 0.5\n";
+    auto const a = choose(scenarios::read_design_text(text, HOLDWATER_SOURCE "/scenarios/x.toml"), 100);
+    REQUIRE(a.notes.size() == 1);
+    CHECK(a.notes[0].find("with array 2.4 kW the array could give 2.") != std::string::npos);
+    CHECK(a.notes[0].find("the controller passes on 1.4 kW") != std::string::npos);
+}
+
 // The same search with pruning, fed from the runs above.
 TEST_CASE("the pruned search finds the same on the shipped lists") {
     auto const& a = all_of_them();
@@ -185,6 +202,33 @@ TEST_CASE(
         for (auto const& [c, run] : whole.runs)
             if (run.meets_all) CHECK(*whole.choice <= c);
     }
+}
+
+TEST_CASE("a search that is stopped names the best of what was run and meets all, or nothing") {
+    auto const file = small("[search.require]\ndemand_met = 0.995\n" + lists);
+    int named = 0;
+    for (int batches = 1; batches <= 4; ++batches) {
+        CAPTURE(batches);
+        std::atomic<bool> stop = false;
+        int seen = 0;
+        SizeOptions options;
+        options.all_up_to = 0;
+        options.weather.made_years = 0;
+        options.stop = &stop;
+        options.progress = [&](std::size_t, std::size_t) { stop = ++seen >= batches; };
+        auto const a = size_design(file, *scenarios::read_search(file), options);
+        if (!a.stopped) continue;
+        bool any = false;
+        for (auto const& [c, run] : a.runs) {
+            any = any || run.meets_all;
+            if (run.meets_all && a.choice)
+                CHECK(a.judged.at(*a.choice).objective <= a.judged.at(c).objective);
+        }
+        CHECK(a.choice.has_value() == any);
+        if (a.choice) CHECK(a.runs.at(*a.choice).meets_all);
+        named += a.choice && a.runs.size() > 1 ? 1 : 0;
+    }
+    CHECK(named > 0);
 }
 
 // The battery's own price comes from its parts list, fitting it from the search's list.

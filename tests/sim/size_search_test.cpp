@@ -131,6 +131,30 @@ TEST_CASE("a broken assumption that is noticed costs runs, not the answer") {
     CHECK(noticed > 100);
 }
 
+// So an assumption that does not hold right beside the answer is noticed.
+TEST_CASE("every combination one step from the answer that could cost less has been run") {
+    std::mt19937_64 random(8);
+    int neighbors = 0;
+    for (int i = 0; i < 200; ++i) {
+        CAPTURE(i);
+        auto m = random_problem(random, true);
+        SizeSearch search(m.problem());
+        auto const found = search.best({1, 0});
+        if (!found) continue;
+        auto const objective = search.runs().at(*found).objective;
+        for (std::size_t n = 0; n < m.judged.size(); ++n) {
+            auto const c = combination_of(n, m.lengths);
+            bool near = m.least[n] < objective;
+            for (std::size_t a = 0; a < c.size(); ++a)
+                near = near && c[a] + 1 >= (*found)[a] && c[a] <= (*found)[a] + 1;
+            if (!near) continue;
+            ++neighbors;
+            CHECK(search.runs().contains(c));
+        }
+    }
+    CHECK(neighbors > 500);
+}
+
 // A large grid: 40 x 40 with a straight boundary and an objective that only rises. Bisection on one axis for
 // every value of the other would take 40 x 6 runs.
 TEST_CASE("a large grid needs few runs") {

@@ -182,6 +182,19 @@ TEST_CASE("nothing to share, rows that were not run, a last sample that is not w
     for (auto const& s : less.axes) CHECK(std::isfinite(s.total.high));
 }
 
+TEST_CASE("the interval goes from the 2.5 to the 97.5 percent of the resamples, and not beyond them") {
+    std::vector<double> values;
+    for (int i = 0; i < 400; ++i) values.push_back(std::fmod(i * 0.618, 1.0));
+    // One resample is its own interval; of two, one is the lower and the other the higher end.
+    auto const one = sim::sobol_indices(values, 2, 1, 1), two = sim::sobol_indices(values, 2, 1, 2);
+    for (std::size_t a = 0; a < 2; ++a) {
+        CHECK(one.axes[a].total.low == one.axes[a].total.high);
+        CHECK(two.axes[a].total.low < two.axes[a].total.high);
+        CHECK((two.axes[a].total.low == one.axes[a].total.low ||
+               two.axes[a].total.high == one.axes[a].total.low));
+    }
+}
+
 TEST_CASE("the same seed gives the same intervals, another seed others") {
     auto const f = [](std::vector<double> const& x) { return x[0] + x[0] * x[1]; };
     auto const one = answer_of(axes(2, "0..1"), 64, 1, f), again = answer_of(axes(2, "0..1"), 64, 1, f),

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "sim/supply/supply_side.hpp"
 #include "sim/year/simulate.hpp"
 #include "tests/sim/plain_system.hpp"
 #include "tests/support/near.hpp"
@@ -449,6 +450,71 @@ TEST_CASE("however small battery and hysteresis, what happens in an hour is coun
         CHECK(result.events.size() > 48);
         CHECK(result.events.size() < 24 * 130);
         CHECK(least_h >= 1.0 / 60 - 1e-9);
+    }
+}
+
+// The jet pump of tests/sim/winter_stories_test.cpp: 3.7 kVA at power factor 0.6 are 2.22 kW and 2.96 kvar.
+// With 400 W of loads, at an efficiency of 0.88 during the start, 2,977 W of DC: 68.8 A at 43.3 V, and 3.44 V
+// in 0.05 ohm. The open voltage of 46.74 V is reached at (46.74 - 46) / 6 of 20 kWh = 2.46 kWh.
+TEST_CASE("the stored energy above which a motor start keeps the cutout voltage, with the loads beside it") {
+    auto s = plain_system();
+    s.battery = {20, 1, 1, 0.05, 1e3, 1e3, 0};
+    s.battery_behavior.voltage.open_circuit = {{0, 46}, {1, 52}};
+    s.battery_behavior.voltage.resistance_ohm = 0.05;
+    s.inverter.rated_power_w = 2000;
+    s.inverter.surge = {{2, 5}};
+    s.inverter.low_voltage_v = 43.3;
+    models::StartDraw start;
+    start.apparent_kva = 3.7;
+    start.power_w = 2220;
+    start.seconds = 0.5;
+    std::vector<sim::Event> events;
+    sim::SupplySide const supply(s, events);
+    auto const pencil_kwh = [](double load_w) {
+        return (43.3 + 0.05 * (2220 + load_w) / 0.88 / 43.3 - 46) / 6 * 20;
+    };
+    CHECK(pencil_kwh(400) == Near{2.46, 0.005, 0});
+    for (double const load_w : {0.0, 100.0, 400.0})
+        CHECK(supply.start_fits_above_kwh(start, load_w, 0, 0) == Near{pencil_kwh(load_w), 1e-5, 0});
+    // With 480 W more than the surge takes: |2.70 + 2.96i| = 4.006 kVA above 4 kVA, at any charge.
+    CHECK(std::isinf(supply.start_fits_above_kwh(start, 480, 0, 0)));
+}
+
+// 400 W of loads and a pump of 800 W on the mean of a step and 1,000 W at its peak, through an inverter of
+// 0.9: 1,400 W / 0.9 = 1,556 W of DC at the peak, 1,333 W on the mean.
+TEST_CASE("the terminals of the battery carry the peak of the pump, not its mean over a step") {
+    auto s = plain_system();
+    s.battery_behavior.voltage.open_circuit = {{0, 46}, {1, 52}};
+    s.battery_behavior.voltage.resistance_ohm = 0.05;
+    std::vector<sim::Event> events;
+    sim::SupplySide supply(s, events);
+    supply.begin_hour(0, 20, 0, 0);
+    supply.look(0);
+    auto const flow = supply.flow(400, 800, 1000);
+    CHECK(flow.battery.power_kw == Near{1.2 / 0.9, 1e-9, 0});
+    CHECK(flow.peak_battery_w == Near{1400 / 0.9, 1e-6, 0});
+    CHECK(supply.flow(400, 800, 800).peak_battery_w == Near{1200 / 0.9, 1e-6, 0});
+}
+
+// Shed below 0.3 of 10 kWh, back 0.1 above it.
+TEST_CASE("loads are shed at their state of charge, and come back 0.1 above it") {
+    sim::LoadClass load;
+    load.shed_below = 0.3;
+    struct Row {
+        double soc;
+        bool was_shed, shed;
+    };
+    for (Row const& r : {Row{0.29, false, true}, Row{0.3, false, true}, Row{0.31, false, false},
+                         Row{0.39, true, true}, Row{0.41, true, false}}) {
+        CAPTURE(r.soc);
+        auto s = plain_system();
+        s.start_soc = r.soc;
+        std::vector<sim::Event> events;
+        sim::SupplySide const supply(s, events);
+        CHECK(supply.shed_by_level(load, r.was_shed) == r.shed);
+        load.shed_below = 0;
+        CHECK_FALSE(supply.shed_by_level(load, r.was_shed));
+        load.shed_below = 0.3;
     }
 }
 

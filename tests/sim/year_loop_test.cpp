@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <cstring>
 #include <limits>
 #include <vector>
@@ -8,9 +10,10 @@
 #include "sim/year/simulate.hpp"
 #include "tests/sim/random_system.hpp"
 #include "tests/sim/random_water.hpp"
+#include "tests/support/near.hpp"
 
 using namespace holdwater;
-using test::Draw;
+using test::Draw, test::Near;
 
 TEST_SUITE_BEGIN("sim/year_loop");
 
@@ -36,6 +39,50 @@ TEST_CASE("a watched run sees the hours of simulate, to the bit, and stops where
         CHECK(seen == stop_at + 1);
         CHECK(differing == 0);
     }
+}
+
+// Each figure counted here from the hours alone, in the plainest way.
+TEST_CASE("what the summary says of a run is what its hours add up to") {
+    int const days = 20;
+    double cycles = 0, coldest_c = 0, starts = 0;
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed + 7100);
+        auto system = test::random_wet_system(draw);
+        auto hourly = test::random_wet_inputs(draw, system, 24 * days);
+        test::add_supply_features(draw, system, hourly, 24 * days);
+        auto const result = sim::simulate(system, sim::CheckedInputs(hourly), {0, 24 * days});
+        auto const& s = result.summary;
+        double soc_sum = 0, discharged_kwh = 0, run_h = 0, coldest = INFINITY, busiest_starts = 0,
+               longest_run_h = 0;
+        for (std::size_t day = 0; day < static_cast<std::size_t>(days); ++day) {
+            double day_starts = 0, day_run_h = 0;
+            for (std::size_t h = 24 * day; h < 24 * (day + 1); ++h) {
+                auto const& r = result.hours[h];
+                soc_sum += r.battery_soc;
+                discharged_kwh += r.battery_discharge_kw;
+                coldest = std::min(coldest, r.battery_temperature_c);
+                day_starts += r.pump_starts;
+                day_run_h += r.pump_run_h;
+            }
+            run_h += day_run_h;
+            busiest_starts = std::max(busiest_starts, day_starts);
+            longest_run_h = std::max(longest_run_h, day_run_h);
+            CHECK(result.days[day].pump_starts == day_starts);
+        }
+        CHECK(s.soc_mean == Near{soc_sum / (24 * days), 1e-9, 0});
+        CHECK(s.battery_equivalent_cycles * system.battery.capacity_kwh == Near{discharged_kwh, 1e-9, 1e-9});
+        CHECK(s.pump_run_h == Near{run_h, 1e-9, 0});
+        CHECK(s.max_starts_per_day == busiest_starts);
+        CHECK(result.findings.longest_day_run_h == Near{longest_run_h, 1e-9, 0});
+        CHECK(result.findings.battery_coldest_c == coldest);
+        cycles += s.battery_equivalent_cycles;
+        coldest_c = std::min(coldest_c, coldest);
+        starts += s.pump_starts;
+    }
+    CHECK(cycles > 10);
+    CHECK(coldest_c < 0);
+    CHECK(starts > 100);
 }
 
 TEST_CASE("inputs are refused when they are made: a series too short, not finite or negative") {
