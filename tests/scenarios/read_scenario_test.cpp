@@ -167,7 +167,8 @@ TEST_CASE("what is wrong is named with line, key, value and what is accepted") {
              {"[[load]]", "[load]", "not a TOML file"},
              {"title    = ", "title  ", "not a TOML file"},
          }) {
-        CAPTURE(to);
+        std::string const wrong = to;
+        CAPTURE(wrong);
         std::string const error = error_of(changed(text, from, to));
         CAPTURE(error);
         CHECK(error.find(message) != std::string::npos);
@@ -215,7 +216,8 @@ TEST_CASE("one mistake is one message, also where others rest on it") {
                           {"kind           = \"generator\"", "kind = \"windmill\""},
                           {"flow        = [\"0 gpm\", \"2 gpm\"", "flow = [\"0 psi\", \"2 gpm\""},
                           {"volume    = \"85 gal\"", "volume = \"85 gallone\""}}) {
-        CAPTURE(to);
+        std::string const wrong = to;
+        CAPTURE(wrong);
         std::string const error = error_of(changed(text, from, to));
         CAPTURE(error);
         CHECK(error.starts_with("test.toml:"));

@@ -214,7 +214,8 @@ TEST_CASE("a file that a command reads is never its output, under whatever name"
              {"sweep --merge link-sweep.h5 --out sweep.h5", "sweep.h5"},
              {"report well.toml --out ./well.toml", "well.toml"},
              {"init weather-of-mine.csv --force --weather weather-of-mine.csv", "weather-of-mine.csv"}}) {
-        CAPTURE(command);
+        std::string const arguments = command;
+        CAPTURE(arguments);
         if (file == "weather-of-mine.csv")
             fs::copy_file(HOLDWATER_SOURCE "/scenarios/weather/saltbush-wells.csv", folder / file);
         auto const before = test::file_text(folder / file);
