@@ -87,26 +87,20 @@ double stored_water_m3(System const& s) {
     return water_m3;
 }
 
-// Between two parts of the study; `share`: done so far, about.
-void go_on(AutonomyOptions const& o, double share) {
-    stop_if_asked(o.stop);
-    tell_share(o.progress, share);
-}
-
 // The figures from `cloudy_water` on.
 void add_detail(AutonomyFigures& f, scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                 AutonomyOptions const& o, System const& design, std::vector<StoreLevels> const& levels,
                 std::vector<int> const& days) {
     auto const system = without_backup(design);
     auto const cloudy = make_cloudy_period_inputs(scenario, year, o.cloudy);
-    go_on(o, 0.1);
+    go_on(o.stop, o.progress, 0.1);
     auto const in_cloudy = run_cloudy_periods(system, cloudy, days, levels);
     f.cloudy_water = worst_and_median(hours_without_shortage(in_cloudy), days);
     for (auto const& s : in_cloudy.starts) {
         f.full_again_d = std::max(f.full_again_d, s.full_again_h / 24);
         f.never_full += std::isinf(s.full_again_h) ? 1.0 / static_cast<double>(days.size()) : 0;
     }
-    go_on(o, 0.2);
+    go_on(o.stop, o.progress, 0.2);
     CheckedInputs const own(cloudy.own);
     std::vector<double> record_h(days.size());
     for_each_job(days.size(), [&](std::size_t i) {
@@ -115,23 +109,23 @@ void add_detail(AutonomyFigures& f, scenarios::Scenario const& scenario, weather
                                        {first_hour, 24 * autonomy_looked_at_d});
     });
     f.record_water = worst_and_median(record_h, days);
-    go_on(o, 0.35);
+    go_on(o.stop, o.progress, 0.35);
     CloudyPeriodQuestion const question{design, false, cloudy, days};
     auto const battery_factor = least_battery_factor(question);
     f.battery_needed_kwh = battery_factor ? *battery_factor * f.battery_kwh : CloudyPeriodStart::never;
-    go_on(o, 0.5);
+    go_on(o.stop, o.progress, 0.5);
     if (design.cistern) {
         auto const factor = least_cistern_factor(question);
         f.cistern_tried_m3 = with_cistern_factor(design, largest_factor).cistern->cistern.capacity_m3;
         f.cistern_needed_m3 = factor ? with_cistern_factor(design, *factor).cistern->cistern.capacity_m3
                                      : CloudyPeriodStart::never;
     }
-    go_on(o, 0.6);
+    go_on(o.stop, o.progress, 0.6);
     f.levels = lasting_by_level(system, cloudy, days, levels, o.start_hours);
 
     f.no_leak_power = worst_and_median(power_hours(in_cloudy), days);
     f.starts_per_day = mean_starts_first_day(system, cloudy, days, levels);
-    go_on(o, 0.9);
+    go_on(o.stop, o.progress, 0.9);
     if (o.leak_m3_s > 0) {
         auto const leaking = with_leak(scenario, o.leak_m3_s);
         auto const leaking_cloudy = make_cloudy_period_inputs(leaking, year, o.cloudy);
@@ -161,7 +155,7 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     f.water_d =
         by_hand.water_m3 > 0 ? f.water_m3 / by_hand.water_m3 : std::numeric_limits<double>::infinity();
 
-    go_on(o, 0);
+    go_on(o.stop, o.progress, 0);
     auto const site = make_cloudy_period_inputs(scenario, year, weather_of(o.site));
     auto const levels = start_levels(design, site.own, {});
     auto full_battery = levels;
@@ -176,7 +170,7 @@ AutonomyFigures study_autonomy(scenarios::Scenario const& scenario, weather::Wea
     if (o.detail) add_detail(f, scenario, year, o, design, levels, days);
     if (scenarios::bypassed_by_hand(scenario.rules)) f.hand_response_h = scenario.rules.hand_response_h;
     f.listed_bypass_h = scenarios::listed_bypass_h(scenario.rules);
-    go_on(o, 0.95);
+    go_on(o.stop, o.progress, 0.95);
     if (design.rules.backup == Backup::grid)
         f.outages = replay_outages(design, site.own, outages_to_try(design.outages), days);
     return f;

@@ -25,10 +25,7 @@ CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, Sys
                                         bool no_backup, CloudyPeriodInputs const& inputs,
                                         std::vector<int> const& first_days, NamedLevels const& named,
                                         StopFlag stop, TellShare const& progress) {
-    auto const go_on = [&](double share) {
-        stop_if_asked(stop);
-        tell_share(progress, share);
-    };
+    auto const done = [&](double share) { go_on(stop, progress, share); };
     CloudyPeriodAnswer a;
     auto const system = no_backup ? without_backup(design) : design;
     a.cloudy_period_text = inputs.text;
@@ -41,9 +38,9 @@ CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, Sys
     a.has_battery_temperature = design.battery_behavior.thermal.has_value();
     a.named = named;
     auto const levels = start_levels(design, inputs.own, named);
-    go_on(0.1);
+    done(0.1);
     a.outcome = run_cloudy_periods(system, inputs, first_days, levels);
-    go_on(0.3);
+    done(0.3);
     auto const& starts = a.outcome.starts;
     std::vector<double> until_shortage_h;
     for (std::size_t i = 0; i < starts.size(); ++i) {
@@ -63,15 +60,15 @@ CloudyPeriodAnswer answer_cloudy_period(scenarios::Scenario const& scenario, Sys
     CloudyPeriodQuestion const question{design, !no_backup && !a.sized_without_backup, inputs, first_days,
                                         named};
     a.battery_factor = least_battery_factor(question);
-    go_on(0.5);
+    done(0.5);
     a.array_factor = least_array_factor(question);
-    go_on(0.7);
+    done(0.7);
     if (design.cistern) {
         a.cistern_m3 = design.cistern->cistern.capacity_m3;
         if (auto const factor = least_cistern_factor(question))
             a.cistern_needed_m3 = with_cistern_factor(design, *factor).cistern->cistern.capacity_m3;
     }
-    go_on(0.85);
+    done(0.85);
     a.bridge = bridge_with_generator(design, inputs, first_days, levels);
     return a;
 }

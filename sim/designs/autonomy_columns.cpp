@@ -1,8 +1,6 @@
 #include "sim/designs/autonomy_columns.hpp"
 
 #include <cstddef>
-#include <mutex>
-#include <numeric>
 #include <optional>
 #include <utility>
 
@@ -22,18 +20,12 @@ std::vector<AutonomyColumn> autonomy_columns(
     std::vector<std::optional<AutonomyColumn>> columns(ages * designs.size());
     try {
         auto const sites = site_cloudy_periods(drawn, draw);
-        std::mutex telling;
-        std::vector<double> done(columns.size());
+        ShareOfParts shares(options.progress, columns.size());
         for_each_job(columns.size(), [&](std::size_t c) {
             std::size_t const i = c % designs.size();
             AutonomyOptions own = options;
             own.site = sites[i];
-            if (options.progress)
-                own.progress = [&, c](double share) {
-                    std::lock_guard const lock(telling);
-                    done[c] = share / static_cast<double>(done.size());
-                    options.progress(std::accumulate(done.begin(), done.end(), 0.0));
-                };
+            own.progress = shares.of(c);
             auto const& design = designs[i];
             if (c < designs.size()) {
                 columns[c] = {design.name, 0, 1, 1, false, study_autonomy(design.scenario, *weather[i], own)};

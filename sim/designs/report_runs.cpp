@@ -5,8 +5,6 @@
 #include <cmath>
 #include <functional>
 #include <memory>
-#include <mutex>
-#include <numeric>
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/search_settings.hpp"
@@ -55,29 +53,26 @@ CloudyPeriodTrace trace_of(System const& design, CloudyPeriodInputs const& cloud
 ReportedDesign quoted_design(scenarios::Design design, weather::WeatherYear const& year,
                              SiteCloudyPeriod const& site, ReportRequest const& request,
                              std::vector<double> const& clear_sky_shares, TellShare const& tell) {
-    auto const go_on = [&](double share) {
-        stop_if_asked(request.weather.stop);
-        tell_share(tell, share);
-    };
+    auto const done = [&](double share) { go_on(request.weather.stop, tell, share); };
     ReportedDesign q;
     q.design = std::move(design);
     auto const& s = q.design.scenario;
     q.design_check = check_of(s, year, request.units);
     if (request.both_units) q.design_check_us = check_of(s, year, ShownUnits::us);
     q.figures = figures_of(s, year, site);
-    go_on(0.2);
+    done(0.2);
     auto const cloudy = make_cloudy_period_inputs(s, year, weather_of(site));
     auto const system = make_system(s);
     auto const levels = start_levels(system, cloudy.own, {});
     auto const days = every_start_day();
     q.designed = run_cloudy_periods(system, cloudy, days, levels);
-    go_on(0.4);
+    done(0.4);
     q.alone = system.rules.backup == Backup::none
                   ? q.designed
                   : run_cloudy_periods(without_backup(system), cloudy, days, levels);
-    go_on(0.6);
+    done(0.6);
     q.shortage_days = days_to_shortage(s, year, clear_sky_shares);
-    go_on(1);
+    done(1);
     return q;
 }
 
@@ -107,15 +102,10 @@ ReportRuns run_report(scenarios::DesignFile const& file, ReportRequest const& re
     weather.shelf = draw.shelf;
     auto const sites = site_cloudy_periods(drawn, draw);
     // Each design is run separately; the order in which they finish does not matter.
-    std::mutex telling;
-    std::vector<double> done(designs.size());
+    ShareOfParts shares(part_of(tell, 0, designs_done), designs.size());
     for_each_job(designs.size(), [&](std::size_t i) {
         r.designs[i] =
-            quoted_design(designs[i], *years[i], sites[i], request, r.clear_sky_shares, [&, i](double share) {
-                std::lock_guard const lock(telling);
-                done[i] = share / static_cast<double>(designs.size());
-                tell_share(tell, designs_done * std::accumulate(done.begin(), done.end(), 0.0));
-            });
+            quoted_design(designs[i], *years[i], sites[i], request, r.clear_sky_shares, shares.of(i));
     });
     for (std::size_t i = 0; i < designs.size(); ++i)
         if (designs[i].name == chosen.name) r.quoted = i;
