@@ -182,11 +182,13 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
     in.outage_h = w.outage_h;
     auto const sun = weather::sun_over_year(year.site);
     in.own = make_inputs(scenario, year, sun);
+    // The days of a cloudy period keep their mean temperatures, and so the demand is that of the year.
+    auto const cloudy_inputs = [&](weather::WeatherYear const& cloudy_year) {
+        return make_inputs(scenario, cloudy_year, sun, in.own);
+    };
     auto const all_year_at = [&](double clearness) {
-        return make_inputs(
-            scenario,
-            weather::with_cloudy_period(year, sun, {.first_day = 0, .days = 365, .clearness = clearness}),
-            sun);
+        return cloudy_inputs(
+            weather::with_cloudy_period(year, sun, {.first_day = 0, .days = 365, .clearness = clearness}));
     };
     std::vector<std::string> values;
     switch (w.kind) {
@@ -207,7 +209,7 @@ CloudyPeriodInputs make_cloudy_period_inputs(scenarios::Scenario const& scenario
                     weather::put_cloudy_period(
                         cloudy_year, sun,
                         {.first_day = day, .days = 1, .clearness = share * day_clearness(clear, sun, day)});
-                in.cloudy.push_back(make_inputs(scenario, cloudy_year, sun));
+                in.cloudy.push_back(cloudy_inputs(cloudy_year));
                 values.push_back(fmt::format("{:g} %", 100 * share));
             }
             in.text = "sun " + day_by_day(values) + ", of a clear sky";

@@ -46,6 +46,14 @@ void warn(HourlyInputs& in, ArrayYear const& array, scenarios::ArrayScenario con
             lost_kwh, 100 * lost_kwh / best_kwh));
 }
 
+CheckedInputs with_array_and_loads(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                                   weather::SunYear const& sun, HourlyInputs in) {
+    add_array(scenario, year, light_on_array(scenario, year, sun), in);
+    in.ambient_c = year.temperature_c;
+    add_loads(scenario, year, in);
+    return CheckedInputs(std::move(in));
+}
+
 }  // namespace
 
 void add_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,
@@ -66,11 +74,20 @@ CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherY
 CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                           weather::SunYear const& sun) {
     HourlyInputs in;
-    add_array(scenario, year, light_on_array(scenario, year, sun), in);
     add_demand(scenario, year, in);
-    in.ambient_c = year.temperature_c;
-    add_loads(scenario, year, in);
-    return CheckedInputs(std::move(in));
+    return with_array_and_loads(scenario, year, sun, std::move(in));
+}
+
+CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                          weather::SunYear const& sun, HourlyInputs const& own) {
+    HourlyInputs in;
+    in.demand_m3 = own.demand_m3;
+    in.tap_flow_m3_s = own.tap_flow_m3_s;
+    in.draws = own.draws;
+    in.first_draw = own.first_draw;
+    in.trough_m3 = own.trough_m3;
+    in.uses = own.uses;
+    return with_array_and_loads(scenario, year, sun, std::move(in));
 }
 
 }  // namespace holdwater::sim

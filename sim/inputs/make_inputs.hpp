@@ -14,6 +14,10 @@ CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherY
 /// The same for a caller that already has the sun over the site of the weather.
 CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
                           weather::SunYear const& sun);
+/// The same for a year whose days have the mean temperatures of another year: its demand is that of `own`,
+/// the inputs of this design in that year.
+CheckedInputs make_inputs(scenarios::Scenario const& scenario, weather::WeatherYear const& year,
+                          weather::SunYear const& sun, HourlyInputs const& own);
 
 /// Adds the array power and the warnings for it.
 void add_array(scenarios::ArrayScenario const& scenario, weather::WeatherYear const& year,

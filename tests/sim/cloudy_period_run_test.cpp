@@ -103,6 +103,10 @@ TEST_CASE(
             CHECK(put_together->load_w == whole->load_w);
             CHECK(put_together->ambient_c == whole->ambient_c);
             CHECK(put_together->array_power_w != inputs.own.array_power_w);
+            CHECK(put_together->draws == inputs.own.draws);
+            for (std::size_t h = 0; h < 8760; ++h)
+                if (!(put_together->demand_m3[h] == Near{whole->demand_m3[h], 1e-12, 0}))
+                    FAIL(h, ": ", put_together->demand_m3[h], " m3");
         }
     }
 }
