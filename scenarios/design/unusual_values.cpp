@@ -20,8 +20,10 @@ void usual(Words& words, char const* key, double value, double low, double high,
     double const rounding = 1e-9 * high;  // "50 psi" is not above 50 psi
     if (value >= low - rounding && value <= high + rounding) return;
     std::string const after = *unit == 0 ? "" : " " + std::string(unit);
-    words.push_back(fmt::format("{}: {:.4g}{} is unusual ({:g} to {:g}{}): {}", key, value, after, low, high,
-                                after, why));
+    // So many digits that "20000 L", shown in gallons here, is 20,000 L again. A ratio needs fewer.
+    int const digits = *unit == 'x' ? 4 : 6;
+    words.push_back(fmt::format("{}: {:.{}g}{} is unusual ({:.3g} to {:.4g}{}): {}", key, value, digits,
+                                after, low, high, after, why));
 }
 
 void motor_and_pump(Scenario const& s, Words& words) {

@@ -4,10 +4,12 @@
 
 #include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "models/numeric/trade_units.hpp"
 #include "scenarios/settings/scenario.hpp"
+#include "scenarios/settings/unit_text.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
@@ -42,7 +44,7 @@ TEST_CASE("each value that is seldom right has one sentence, with the value, the
     auto const gpm = models::m3_s_per_gpm;
     std::vector<Odd> const odd{
         {[](Scenario& s) { s.motor.rated_power_w = 7.5 * models::w_per_hp, s.motor.full_load_a = 0; },
-         "motor.rated_power: 7.5 hp is unusual (0.333333 to 5 hp): house and stock wells have smaller "
+         "motor.rated_power: 7.5 hp is unusual (0.333 to 5 hp): house and stock wells have smaller "
          "motors; "
          "check the nameplate"},
         {[](Scenario& s) { s.motor.locked_rotor_a = 8 * s.motor.full_load_a; },
@@ -103,6 +105,17 @@ TEST_CASE("each value that is seldom right has one sentence, with the value, the
         REQUIRE(!words.empty());
         CHECK(words.size() == 1);
         CHECK(words[0].starts_with(o.said));
+    }
+}
+
+TEST_CASE("a size that was typed in liters is shown as it was typed") {
+    for (auto const& [volume_m3, said] :
+         {std::pair{20.0, "tank.volume: 20,000 L is"}, {95.0, "tank.volume: 95,000 L is"}}) {
+        auto s = household();
+        s.tank.total_volume_m3 = volume_m3;
+        auto const words = scenarios::unusual_values(s);
+        REQUIRE(!words.empty());
+        CHECK(scenarios::in_units(scenarios::UnitSystem::metric, words[0]).starts_with(said));
     }
 }
 
