@@ -12,9 +12,9 @@
 #include <utility>
 
 #include "models/numeric/parameter_error.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/settings/unit_text.hpp"
 #include "scenarios/text/edit_distance.hpp"
-#include "scenarios/text/field_words.hpp"
 #include "scenarios/text/key_list.hpp"
 #include "scenarios/text/toml_text.hpp"
 

@@ -7,6 +7,7 @@
 #include <stdexcept>
 #include <unordered_map>
 
+#include "scenarios/settings/field_words.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/batch/lane_group.hpp"
 #include "sim/year/simulate.hpp"
@@ -156,7 +157,7 @@ class Batch {
 
     static std::string problem_of(std::logic_error const& error) {
         bool const of_input = dynamic_cast<std::invalid_argument const*>(&error) != nullptr;
-        return of_input ? error.what() : std::string("internal error: ") + error.what();
+        return of_input ? scenarios::problem_words(error) : std::string("internal error: ") + error.what();
     }
 
     std::span<BatchJob const> jobs_;

@@ -3,6 +3,7 @@
 #include <optional>
 #include <stdexcept>
 
+#include "scenarios/settings/field_words.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/inputs/make_system.hpp"
 
@@ -17,7 +18,7 @@ std::vector<BatchYear> run_scenario_years(std::span<ScenarioYear const> years, I
             inputs[i] = shelf.of(*years[i].scenario, years[i].weather);
             systems[i] = make_system(*years[i].scenario);
         } catch (std::invalid_argument const& error) {  // including models::ParameterError
-            out[i].problem = error.what();
+            out[i].problem = scenarios::problem_words(error);
         }
     });
     std::vector<BatchJob> jobs;

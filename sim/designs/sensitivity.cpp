@@ -9,6 +9,7 @@
 #include "models/numeric/parameter_error.hpp"
 #include "models/numeric/read_double.hpp"
 #include "scenarios/design/weather_shelf.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "scenarios/text/scenario_error.hpp"
@@ -158,7 +159,7 @@ Tried try_value(scenarios::DesignFile const& file, scenarios::DesignOption const
     } catch (models::ParameterError const& error) {
         Tried refused;
         refused.end.value = typed;
-        refused.end.problem = error.what();
+        refused.end.problem = scenarios::problem_words(error);
         return refused;
     }
 }

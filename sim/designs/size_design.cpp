@@ -11,6 +11,7 @@
 #include "models/array/pv_array.hpp"
 #include "models/numeric/read_double.hpp"
 #include "scenarios/design/weather_shelf.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/batch/scenario_years.hpp"
@@ -320,7 +321,7 @@ std::vector<SizeRun> Sizer::runs_of(std::vector<Combination> const& combinations
             judge(runs[i], require);
             if (!answer_.chosen_on_recorded) runs[i].years_problem = problem_note(many[i]);
         } catch (std::invalid_argument const& error) {  // including models::ParameterError
-            runs[i].problem = error.what();
+            runs[i].problem = scenarios::problem_words(error);
         }
     });
     return runs;

@@ -13,6 +13,7 @@
 
 #include "models/array/pv_array.hpp"
 #include "models/water/draw_events.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "sim/base/job_pool.hpp"
 #include "sim/files/text_hash.hpp"
 #include "sim/inputs/make_inputs.hpp"
@@ -204,7 +205,7 @@ void RegionRun::run_station(SweepBlock& block, Rows const& rows, StopFlag stop) 
         }
     } catch (std::invalid_argument const& error) {
         for (std::size_t i = rows.first; i < rows.end; ++i)
-            if (block.problems[i].empty()) block.problems[i] = error.what();
+            if (block.problems[i].empty()) block.problems[i] = scenarios::problem_words(error);
     }
 }
 

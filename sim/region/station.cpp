@@ -10,6 +10,7 @@
 #include <stdexcept>
 
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/inputs/make_demand.hpp"
 #include "weather/weather_error.hpp"
@@ -63,7 +64,7 @@ Station read_station(scenarios::VariantReader const& variants, std::string const
     } catch (weather::WeatherError const& error) {
         s.problem = error.what();
     } catch (std::invalid_argument const& error) {
-        s.problem = error.what();
+        s.problem = scenarios::problem_words(error);
     }
     return s;
 }

@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "models/numeric/parameter_error.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/text/quantity.hpp"
 #include "scenarios/text/toml_text.hpp"
 
@@ -133,7 +134,7 @@ bool read_spread(SweepAxis& axis, std::string const& value, std::string const& t
     try {
         validate(s);
     } catch (models::ParameterError const& error) {
-        refuse(text, error.what());
+        refuse(text, scenarios::problem_words(error));
     }
     axis.spread = s;
     axis.is_number = true;

@@ -9,6 +9,7 @@
 #include <stdexcept>
 
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/batch/scenario_years.hpp"
@@ -95,7 +96,7 @@ std::optional<YearSweep::Job> YearSweep::read(SweepBlock& block, std::size_t row
     } catch (weather::WeatherError const& error) {
         block.problems[row] = error.what();
     } catch (std::invalid_argument const& error) {
-        block.problems[row] = error.what();
+        block.problems[row] = scenarios::problem_words(error);
     }
     return std::nullopt;
 }

@@ -15,6 +15,7 @@
 #include "models/numeric/random_stream.hpp"
 #include "models/numeric/statistics.hpp"
 #include "models/water/pressure_tank.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "sim/autonomy/cloudy_period_run.hpp"
 #include "sim/autonomy/store_levels.hpp"
 #include "sim/base/job_pool.hpp"
@@ -151,7 +152,7 @@ class YearsRun {
             try {
                 systems[d] = sized_system(designs_[d]);
             } catch (std::invalid_argument const& error) {  // including models::ParameterError
-                problems_[d].assign(places, error.what());
+                problems_[d].assign(places, scenarios::problem_words(error));
             }
         });
         for_each_job(designs_.size() * places, [&](std::size_t j) {
@@ -163,7 +164,7 @@ class YearsRun {
                 inputs_[d][place] = shelf_.of(scenario, weather_of[d]->weather[place]);
                 systems_[d][place] = with_drawn(*systems[d], scenario);
             } catch (std::invalid_argument const& error) {  // including models::ParameterError
-                problems_[d][place] = error.what();
+                problems_[d][place] = scenarios::problem_words(error);
             }
         });
     }

@@ -2,11 +2,12 @@
 
 #include <doctest/doctest.h>
 
+#include <stdexcept>
 #include <string>
 #include <vector>
 
 #include "models/numeric/parameter_error.hpp"
-#include "scenarios/text/field_words.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
@@ -82,6 +83,9 @@ TEST_CASE("a model's own name of a field is said in words, with its unit") {
     CHECK(field_words(models::ParameterError("tap_flow_m3_s", 0.5, "must be below 0.1")) ==
           "tap flow = 0.5 m3/s");
     CHECK(field_words(models::ParameterError("surge ratio", 0.5, "must be above 1")) == "surge ratio = 0.5");
+    CHECK(problem_words(models::ParameterError("idle_w", -3, "must be 0 or more")) ==
+          "idle = -3 W (must be 0 or more)");
+    CHECK(problem_words(std::invalid_argument("no sun")) == "no sun");
     // What looks like a unit and is none, and symbols of formulas.
     CHECK(field_words(models::ParameterError("hazen_williams_c", 5, "must be 50 or more")) ==
           "Hazen-Williams coefficient = 5");

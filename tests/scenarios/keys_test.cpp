@@ -17,7 +17,7 @@
 
 #include "scenarios/design/design.hpp"
 #include "scenarios/design/search_settings.hpp"
-#include "scenarios/text/field_words.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/text/key_list.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"

@@ -6,6 +6,7 @@
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/weather_shelf.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/designs/design_figures.hpp"
@@ -46,7 +47,7 @@ sim::Draws draw(CompareArguments const& o, std::vector<sim::DrawnDesign> drawn, 
     } catch (std::invalid_argument const& error) {
         if (o.weather.made_years) throw;
         // The user did not ask for years, so the comparison is made without them.
-        no_years = fmt::format("No range over years: {}.", error.what());
+        no_years = fmt::format("No range over years: {}.", scenarios::problem_words(error));
         return {};
     } catch (sim::StudyStopped const&) {
         no_years = "No range over years: stopped before one was finished.";

@@ -15,8 +15,8 @@
 #include <system_error>
 
 #include "models/numeric/parameter_error.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/text/edit_distance.hpp"
-#include "scenarios/text/field_words.hpp"
 #include "scenarios/text/scenario_error.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/whole_file.hpp"
@@ -129,10 +129,8 @@ int command(int argc, char** argv) {
         print_error(error.what());
     } catch (weather::WeatherError const& error) {
         print_error(error.what());
-    } catch (models::ParameterError const& error) {
-        print_error(fmt::format("{} ({})", scenarios::field_words(error), error.rule()));
-    } catch (std::invalid_argument const& error) {
-        print_error(error.what());
+    } catch (std::invalid_argument const& error) {  // including models::ParameterError
+        print_error(scenarios::problem_words(error));
     } catch (sim::ResultFileError const& error) {
         print_error(error.what());
     } catch (std::system_error const&

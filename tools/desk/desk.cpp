@@ -14,6 +14,7 @@
 #include <utility>
 
 #include "scenarios/design/scenario_weather.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "tools/desk/desk_request.hpp"
 #include "tools/show/json_text.hpp"
@@ -60,7 +61,7 @@ std::string Desk::call(std::string const& request) {
     } catch (std::bad_alloc const&) {
         error = "not enough memory";
     } catch (std::exception const& thrown) {
-        error = thrown.what();
+        error = scenarios::problem_words(thrown);
     } catch (...) {
         error = "internal error";
     }

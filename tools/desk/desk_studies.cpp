@@ -8,6 +8,7 @@
 
 #include "scenarios/design/scenario_weather.hpp"
 #include "scenarios/design/search_settings.hpp"
+#include "scenarios/settings/field_words.hpp"
 #include "scenarios/settings/scenario.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/autonomy/autonomy_study.hpp"
@@ -133,7 +134,7 @@ Desk::Answer Desk::compare(Request const& request) {
             years = sim::draw_years(drawn, options);
         } catch (std::invalid_argument const& error) {
             if (request.json.contains("years")) throw;
-            no_years = fmt::format("No range over years: {}.", error.what());
+            no_years = fmt::format("No range over years: {}.", scenarios::problem_words(error));
         }
     auto ranking = sim::rank_designs(designs, std::move(figures), sim::years_to_show(years));
     auto comparison =

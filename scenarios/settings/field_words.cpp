@@ -1,4 +1,4 @@
-#include "scenarios/text/field_words.hpp"
+#include "scenarios/settings/field_words.hpp"
 
 #include <fmt/format.h>
 
@@ -79,44 +79,44 @@ Named const* name_of(std::string_view field) {
 using Pair = std::pair<std::string_view, std::string_view>;
 
 // A unit that ends with the letters of another one comes before it.
-constexpr std::array units{Pair{"_w_s_m3_k", "W s/(m3 K)"},
-                           Pair{"_w_m2_k", "W/(m2 K)"},
-                           Pair{"_s2_m5", "s2/m5"},
-                           Pair{"_m3_s", "m3/s"},
-                           Pair{"_m2_s", "m2/s"},
-                           Pair{"_ohm_per_m", "ohm/m"},
-                           Pair{"_l_per_h_kw", "L/(h kW)"},
-                           Pair{"_l_per_h", "L/h"},
-                           Pair{"_l_per_kwh", "L/kWh"},
-                           Pair{"_a_per_k", "A/K"},
-                           Pair{"_v_per_k", "V/K"},
-                           Pair{"_k_per_w", "K/W"},
-                           Pair{"_s_per_m", "s/m"},
-                           Pair{"_per_h", "1/h"},
-                           Pair{"_per_k", "1/K"},
-                           Pair{"_per_m", "1/m"},
-                           Pair{"_kwh", "kWh"},
-                           Pair{"_kw", "kW"},
-                           Pair{"_kpa", "kPa"},
-                           Pair{"_ohm", "ohm"},
-                           Pair{"_mm2", "mm2"},
-                           Pair{"_ev", "eV"},
-                           Pair{"_hz", "Hz"},
-                           Pair{"_m3", "m3"},
-                           Pair{"_m2", "m2"},
-                           Pair{"_va", "VA"},
-                           Pair{"_ah", "Ah"},
-                           Pair{"_w", "W"},
-                           Pair{"_v", "V"},
-                           Pair{"_a", "A"},
-                           Pair{"_h", "h"},
-                           Pair{"_s", "s"},
-                           Pair{"_y", "years"},
-                           Pair{"_m", "m"},
-                           Pair{"_c", "degC"},
-                           Pair{"_k", "K"},
-                           Pair{"_l", "L"},
-                           Pair{"_d", "days"}};
+constexpr std::array unit_endings{Pair{"_w_s_m3_k", "W s/(m3 K)"},
+                                  Pair{"_w_m2_k", "W/(m2 K)"},
+                                  Pair{"_s2_m5", "s2/m5"},
+                                  Pair{"_m3_s", "m3/s"},
+                                  Pair{"_m2_s", "m2/s"},
+                                  Pair{"_ohm_per_m", "ohm/m"},
+                                  Pair{"_l_per_h_kw", "L/(h kW)"},
+                                  Pair{"_l_per_h", "L/h"},
+                                  Pair{"_l_per_kwh", "L/kWh"},
+                                  Pair{"_a_per_k", "A/K"},
+                                  Pair{"_v_per_k", "V/K"},
+                                  Pair{"_k_per_w", "K/W"},
+                                  Pair{"_s_per_m", "s/m"},
+                                  Pair{"_per_h", "1/h"},
+                                  Pair{"_per_k", "1/K"},
+                                  Pair{"_per_m", "1/m"},
+                                  Pair{"_kwh", "kWh"},
+                                  Pair{"_kw", "kW"},
+                                  Pair{"_kpa", "kPa"},
+                                  Pair{"_ohm", "ohm"},
+                                  Pair{"_mm2", "mm2"},
+                                  Pair{"_ev", "eV"},
+                                  Pair{"_hz", "Hz"},
+                                  Pair{"_m3", "m3"},
+                                  Pair{"_m2", "m2"},
+                                  Pair{"_va", "VA"},
+                                  Pair{"_ah", "Ah"},
+                                  Pair{"_w", "W"},
+                                  Pair{"_v", "V"},
+                                  Pair{"_a", "A"},
+                                  Pair{"_h", "h"},
+                                  Pair{"_s", "s"},
+                                  Pair{"_y", "years"},
+                                  Pair{"_m", "m"},
+                                  Pair{"_c", "degC"},
+                                  Pair{"_k", "K"},
+                                  Pair{"_l", "L"},
+                                  Pair{"_d", "days"}};
 
 }  // namespace
 
@@ -131,9 +131,9 @@ std::string field_words(models::ParameterError const& error) {
     auto const from = field.size() + std::string_view(" = ").size();
     auto const value = all.substr(from, all.find(" (", from) - from);
     auto const* const own = name_of(field);
-    auto const* const ending =
-        std::find_if(units.begin(), units.end(), [&](Pair const& p) { return field.ends_with(p.first); });
-    bool const by_name = ending != units.end() && (own == nullptr || own->unit == unit_of_name);
+    auto const* const ending = std::find_if(unit_endings.begin(), unit_endings.end(),
+                                            [&](Pair const& p) { return field.ends_with(p.first); });
+    bool const by_name = ending != unit_endings.end() && (own == nullptr || own->unit == unit_of_name);
     std::string words(by_name ? field.substr(0, field.size() - ending->first.size()) : field);
     if (own != nullptr && !own->words.empty()) words = own->words;
     std::replace(words.begin(), words.end(), '_', ' ');
@@ -141,6 +141,12 @@ std::string field_words(models::ParameterError const& error) {
                                   : own != nullptr && own->unit != unit_of_name ? own->unit
                                                                                 : std::string_view{};
     return fmt::format("{} = {}{}{}", words, value, unit.empty() ? "" : " ", unit);
+}
+
+std::string problem_words(std::exception const& error) {
+    auto const* const of_field = dynamic_cast<models::ParameterError const*>(&error);
+    if (of_field == nullptr) return error.what();
+    return fmt::format("{} ({})", field_words(*of_field), of_field->rule());
 }
 
 }  // namespace holdwater::scenarios
