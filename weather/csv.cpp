@@ -94,6 +94,14 @@ std::string lower(std::string_view text) {
     return out;
 }
 
+std::size_t control_length(std::string_view text) {
+    if (text.empty()) return 0;
+    auto const c = static_cast<unsigned char>(text[0]);
+    if (c < 0x20 || c == 0x7f) return 1;
+    auto const next = text.size() > 1 ? static_cast<unsigned char>(text[1]) : 0U;
+    return c == 0xc2 && next >= 0x80 && next < 0xa0 ? 2 : 0;
+}
+
 std::string to_utf8(std::string_view text) {
     auto const byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
     bool valid = true;
@@ -119,13 +127,9 @@ std::string to_utf8(std::string_view text) {
             out += static_cast<char>(0x80 | (c & 0x3F));
         }
     }
-    for (std::size_t i = 0; i < out.size(); ++i) {
-        auto const c = static_cast<unsigned char>(out[i]);
-        if (c < 0x20 || c == 0x7f) out[i] = '?';
-        // U+0080 to U+009F
-        if (c == 0xC2 && i + 1 < out.size() && static_cast<unsigned char>(out[i + 1]) < 0xA0)
-            out.replace(i, 2, "?");
-    }
+    for (std::size_t i = 0; i < out.size(); ++i)
+        if (auto const length = control_length(std::string_view(out).substr(i)); length > 0)
+            out.replace(i, length, "?");
     return out;
 }
 

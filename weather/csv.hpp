@@ -26,6 +26,10 @@ void split_fields(std::string_view line, char separator, std::vector<std::string
 std::string_view trim(std::string_view text);
 std::string lower(std::string_view text);
 
+/// Bytes of the control character with which a text begins: 1 for U+0000 to U+001F and U+007F, 2 for U+0080
+/// to U+009F in UTF-8; 0 if it begins with another character or is empty.
+std::size_t control_length(std::string_view text);
+
 /// The text as UTF-8; bytes that are not UTF-8 are read as Latin-1. Control characters, which a terminal
 /// would obey, become question marks.
 std::string to_utf8(std::string_view text);

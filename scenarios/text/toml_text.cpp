@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "scenarios/text/scenario_error.hpp"
+#include "weather/csv.hpp"
 #include "weather/read_file_text.hpp"
 
 namespace holdwater::scenarios {
@@ -162,11 +163,11 @@ std::string slip_of(std::string const& line) {
 
 std::string control_character(std::string_view text) {
     for (std::size_t i = 0; i < text.size(); ++i) {
-        auto const c = static_cast<unsigned char>(text[i]);
-        auto const next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0U;
-        if ((c < 0x20 && c != '\n' && c != '\t' && !(c == '\r' && next == '\n')) || c == 0x7f)
-            return fmt::format("U+{:04X}", c);
-        if (c == 0xc2 && next >= 0x80 && next <= 0x9f) return fmt::format("U+{:04X}", next);
+        auto const rest = text.substr(i);
+        if (rest[0] == '\n' || rest[0] == '\t' || rest.starts_with("\r\n")) continue;
+        // The last byte of these characters is their number.
+        if (auto const length = weather::control_length(rest); length > 0)
+            return fmt::format("U+{:04X}", static_cast<unsigned char>(rest[length - 1]));
     }
     return "";
 }

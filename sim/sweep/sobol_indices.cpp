@@ -95,14 +95,10 @@ SobolAnswer sobol_indices(std::span<double const> values, std::size_t axes, std:
         drawn[r] = std::move(sums);
     });
     auto const interval = [&](std::size_t at) {
-        std::vector<double> sorted;
-        sorted.reserve(drawn.size());
-        for (auto const& d : drawn) sorted.push_back(d[at]);
-        std::sort(sorted.begin(), sorted.end());
-        auto const rank = [&](double p) {
-            return sorted[static_cast<std::size_t>(std::lround(p * static_cast<double>(sorted.size() - 1)))];
-        };
-        return models::Interval{best[at], rank(0.025), rank(0.975)};
+        std::vector<double> shares;
+        shares.reserve(drawn.size());
+        for (auto const& d : drawn) shares.push_back(d[at]);
+        return models::Interval{best[at], models::quantile(shares, 0.025), models::quantile(shares, 0.975)};
     };
     for (std::size_t a = 0; a < axes; ++a) answer.axes.push_back({interval(2 + 2 * a), interval(3 + 2 * a)});
     return answer;

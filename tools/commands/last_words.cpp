@@ -18,6 +18,7 @@
 #include <string_view>
 
 #include "tools/commands/commands.hpp"
+#include "weather/csv.hpp"
 
 namespace holdwater::tools {
 
@@ -123,10 +124,9 @@ std::string_view shown(Stream stream, std::string_view& text, std::span<char> ou
             text.remove_prefix(whole);
             continue;
         }
-        bool const two_bytes = c == 0xc2 && next >= 0x80 && next < 0xa0;  // U+0080 to U+009F
-        bool const control = (c < 0x20 && c != '\n' && c != '\t') || c == 0x7f || two_bytes;
-        out[size++] = control ? '?' : text[0];
-        text.remove_prefix(two_bytes ? 2 : 1);
+        auto const control = c == '\n' || c == '\t' ? 0 : weather::control_length(text);
+        out[size++] = control > 0 ? '?' : text[0];
+        text.remove_prefix(std::max<std::size_t>(control, 1));
     }
     return {out.data(), size};
 }

@@ -6,8 +6,10 @@
 #include <cstddef>
 #include <nlohmann/json.hpp>
 #include <string>
+#include <string_view>
 
 #include "sim/year/supply_indices.hpp"
+#include "weather/csv.hpp"
 
 namespace holdwater::tools {
 
@@ -18,14 +20,14 @@ inline std::string json_text(nlohmann::ordered_json const& json) {
     std::string out;
     out.reserve(text.size());
     for (std::size_t i = 0; i < text.size(); ++i) {
-        auto const c = static_cast<unsigned char>(text[i]);
-        auto const next = i + 1 < text.size() ? static_cast<unsigned char>(text[i + 1]) : 0U;
-        bool const two_bytes = c == 0xc2 && next < 0xa0;
-        if (c == 0x7f || two_bytes)
-            out += fmt::format("\\u{:04x}", two_bytes ? next : c);
-        else
+        // Line breaks are those of this layout; the last byte of the others is their number.
+        auto const length = text[i] == '\n' ? 0 : weather::control_length(std::string_view(text).substr(i));
+        if (length == 0) {
             out += text[i];
-        if (two_bytes) ++i;
+            continue;
+        }
+        i += length - 1;
+        out += fmt::format("\\u{:04x}", static_cast<unsigned char>(text[i]));
     }
     return out;
 }

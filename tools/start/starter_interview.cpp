@@ -13,6 +13,7 @@
 #include "models/numeric/read_double.hpp"
 #include "models/numeric/trade_units.hpp"
 #include "scenarios/text/quantity.hpp"
+#include "weather/csv.hpp"
 #include "weather/read_weather.hpp"
 #include "weather/weather_maker.hpp"
 
@@ -104,8 +105,9 @@ bool heated_of(std::string const& text) {
 }
 
 std::string one_line(std::string const& text) {
-    if (std::any_of(text.begin(), text.end(), [](unsigned char c) { return c < 0x20 || c == 0x7f; }))
-        throw std::invalid_argument("must be one line of text");
+    for (std::size_t i = 0; i < text.size(); ++i)
+        if (weather::control_length(std::string_view(text).substr(i)) > 0)
+            throw std::invalid_argument("must be one line of text");
     return text;
 }
 
