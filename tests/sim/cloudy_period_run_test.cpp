@@ -348,6 +348,29 @@ TEST_CASE("without backup nothing but sun and battery is left") {
     CHECK(without.starts[0].generator_h == 0);
 }
 
+TEST_CASE("clearness by clearness, from none to half: more light never takes the water sooner") {
+    auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
+    auto const year = scenarios::read_scenario_weather(scenario);
+    auto const system = sim::without_backup(sim::make_system(scenario));
+    std::vector<sim::StoreLevels> const levels(8760, sim::levels_at_share(system, 0.6));
+    std::vector<int> const days{0, 90, 340};
+    auto const rows = sim::cloudy_periods_by_clearness(system, scenario, year, {.hours = 168}, days, levels);
+    REQUIRE(rows.size() == 11);
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        CHECK(rows[i].clearness == Near{0.05 * static_cast<double>(i), 0, 1e-12});
+        if (i == 0) continue;
+        CHECK(rows[i].wet >= rows[i - 1].wet);
+        CHECK(rows[i].worst_until_shortage_h >= rows[i - 1].worst_until_shortage_h);
+    }
+    // Without sun the row is that of the darkest days.
+    auto const dark =
+        sim::make_cloudy_period_inputs(scenario, year, {sim::CloudyPeriodKind::clearness, {0}, 168});
+    auto const outcome = sim::run_cloudy_periods(system, dark, days, levels);
+    CHECK(rows[0].wet == outcome.survival.back());
+    CHECK(rows[0].worst_until_shortage_h == outcome.starts[outcome.worst].first_shortage_h);
+    CHECK(rows[0].wet < rows[10].wet);
+}
+
 TEST_CASE("impossible cloudy periods are refused in words") {
     auto const scenario = scenarios::read_scenario(HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml");
     auto const year = scenarios::read_scenario_weather(scenario);
