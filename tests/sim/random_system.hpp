@@ -311,7 +311,10 @@ inline void add_supply_features(Draw& draw, sim::System& s, sim::HourlyInputs& i
         if (in.ambient_c.empty()) random_air(draw, in, -15, 5, hours);
         auto heater = random_heater(draw);
         if (draw(0, 1) < 0.2) heater.time_constant_h = 0;
-        add_heater(heater, draw.coin() ? 0 : 1, draw.coin() ? 0 : draw(0, 0.9), in);
+        // One after the other: compilers draw the arguments of a call in different orders.
+        double const shed_below = draw.coin() ? 0 : draw(0, 0.9);
+        int const priority = draw.coin() ? 0 : 1;
+        add_heater(heater, priority, shed_below, in);
     }
     // Water treatment that runs with the water. A copy draws, so that all that is drawn later stays as it
     // was.
