@@ -357,4 +357,43 @@ TEST_CASE("findings are filled in where asked for, and no jobs are no years") {
     CHECK(sim::run_batch({}, {}).years.empty());
 }
 
+// All water is drawn in the last half day, which is a part of a day.
+TEST_CASE("a batch that ends within a day counts the starts of that day") {
+    auto s = test::plain_system();
+    s.start_soc = 1;
+    auto in = test::steady_inputs(0, 20, 0, 2e-4);
+    for (std::size_t h = 26; h < 36; ++h) in.demand_m3[h] = 0.08;
+    sim::CheckedInputs const inputs(in);
+    auto const batch = sim::run_batch(std::vector<sim::BatchJob>{{&s, &inputs}}, {0, 36}, {});
+    auto const single = sim::simulate(s, inputs, {0, 36});
+    REQUIRE(batch.in_lanes == 1);
+    CHECK(single.summary.max_starts_per_day > 5);
+    CHECK(batch.years[0].summary.max_starts_per_day == single.summary.max_starts_per_day);
+}
+
+// The battery's voltage falls with its SOC from 49 to 45.5 V, and a start takes some 9 kW of it: at half of
+// its content it sags below 42 V, and the pump no longer starts although it could run.
+TEST_CASE("a batch refuses the starts that the battery's voltage no longer carries") {
+    auto s = test::plain_system();
+    s.battery = {10, 1, 1, 0, 1e3, 1e3, 0};
+    s.start_soc = 0.9;
+    s.battery_behavior.voltage.open_circuit = {{0, 45.5}, {1, 49}};
+    s.battery_behavior.voltage.resistance_ohm = 0.025;
+    s.inverter.low_voltage_v = 42;
+    s.inverter.surge = {{2, 5}};
+    s.pump_start = models::StartDraw{};
+    s.pump_start.apparent_kva = 11.04;
+    s.pump_start.power_w = 11040 * 0.7;
+    s.pump_start.seconds = 0.5;
+    sim::CheckedInputs const inputs(test::steady_inputs(0, 90, 0.02, 2e-4));
+    auto const batch = sim::run_batch(std::vector<sim::BatchJob>{{&s, &inputs}}, {0, 72}, {});
+    auto const single = sim::simulate(s, inputs, {0, 72});
+    REQUIRE(batch.in_lanes == 1);
+    CHECK(single.summary.pump_starts > 3);
+    CHECK(single.summary.water_short_m3 > 0.1);
+    CHECK(single.summary.soc_min < 0.45);
+    CHECK(batch.years[0].summary.pump_starts == single.summary.pump_starts);
+    CHECK(batch.years[0].summary.water_short_m3 == test::Near{single.summary.water_short_m3, 1e-9, 0});
+}
+
 TEST_SUITE_END();

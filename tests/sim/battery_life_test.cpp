@@ -95,6 +95,10 @@ TEST_CASE("years on end: the level is carried, capacity fades, the battery is re
     REQUIRE(first.years.size() == 8);
     CHECK(first.years[0].capacity_fraction == 1);
     CHECK(first.years[1].capacity_fraction == Near{1 - 0.2 * 0.183984, 1e-4, 0});
+    // The energy of a day is the same, so the second year's lowest SOC is as much lower as its battery is
+    // smaller.
+    CHECK(1 - first.years[1].soc_min ==
+          Near{(1 - first.years[0].soc_min) / first.years[1].capacity_fraction, 0, 1e-6});
     int replaced = 0;
     for (std::size_t y = 1; y < 8; ++y) {
         bool const is_new = first.years[y - 1].battery_replaced > 0;

@@ -50,4 +50,26 @@ TEST_CASE("within rounding of the end of its usable volume a cistern counts as a
     CHECK(cistern.volume_m3() == Near{1 - 5e-7, 1e-9, 0});
 }
 
+// Below 5 m3 the float fills with or without sun, up to 6 m3 without.
+TEST_CASE("filling without sun ends where the cistern holds enough, exactly there too") {
+    sim::CisternSystem s;
+    s.cistern.capacity_m3 = 10;
+    s.cistern.dead_m3 = 1;
+    s.cistern.fill_start_m3 = 5;
+    s.cistern.fill_stop_m3 = 9;
+    s.cistern.fill_enough_m3 = 6;
+    s.rule = models::FillRule::surplus_or_low;
+    s.sun_above_w = 1e9;
+    s.battery_above_soc = 2;
+    sim::CisternSide cistern(s, 5, false);
+    cistern.judge_surplus({});
+    CHECK(cistern.look());
+    sim::HourRecord r;
+    cistern.advance(0.5, 0, r);
+    CHECK(cistern.look());  // 5.5 m3
+    cistern.advance(0.5, 0, r);
+    REQUIRE(cistern.volume_m3() == 6);
+    CHECK_FALSE(cistern.look());
+}
+
 TEST_SUITE_END();

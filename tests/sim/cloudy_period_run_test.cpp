@@ -386,4 +386,20 @@ TEST_CASE("impossible cloudy periods are refused in words") {
                     std::invalid_argument);
 }
 
+// 1 m3 cannot be drawn: twice the usable water is 1 + 2 x 9 m3.
+TEST_CASE("a cistern of another size keeps what cannot be drawn, and all its levels grow above it") {
+    auto s = test::plain_system();
+    s.cistern.emplace();
+    auto& c = s.cistern->cistern;
+    c.capacity_m3 = 10, c.dead_m3 = 1, c.fill_start_m3 = 4, c.fill_stop_m3 = 9, c.fill_enough_m3 = 5;
+    s.cistern->start_m3 = 7;
+    auto const larger = *sim::with_cistern_factor(s, 2).cistern;
+    CHECK(larger.cistern.capacity_m3 == Near{19, 1e-12, 0});
+    CHECK(larger.cistern.fill_start_m3 == Near{7, 1e-12, 0});
+    CHECK(larger.cistern.fill_stop_m3 == Near{17, 1e-12, 0});
+    CHECK(larger.cistern.fill_enough_m3 == Near{9, 1e-12, 0});
+    CHECK(larger.start_m3 == Near{13, 1e-12, 0});
+    CHECK(larger.cistern.dead_m3 == 1);
+}
+
 TEST_SUITE_END();

@@ -8,7 +8,10 @@
 #include <string>
 #include <vector>
 
+#include "models/numeric/trade_units.hpp"
 #include "scenarios/design/design.hpp"
+#include "sim/check/check_rules.hpp"
+#include "sim/check/hand_calculation.hpp"
 #include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
@@ -381,6 +384,53 @@ TEST_CASE("every demo goes through, every check has a known name, a source and a
         }
     }
     CHECK(demos >= 3);
+}
+
+TEST_CASE("air two psi below cut-in passes, ten psi below is worth a look") {
+    test::CheckScenario design;
+    CHECK(test::check_named(design.run(), "tank-precharge").verdict == models::Verdict::pass);
+    design.set(
+        "tank",
+        "[tank]\nvolume = \"85 gal\"\ncut_in = \"40 psi\"\ncut_out = \"60 psi\"\nprecharge = \"30 psi\"");
+    CHECK(test::check_named(design.run(), "tank-precharge").verdict == models::Verdict::marginal);
+}
+
+TEST_CASE("a locked-rotor current that is given is not called assumed") {
+    int told = 0;
+    for (auto const& check : test::CheckScenario().run().checks) {
+        if (!check.provenance.starts_with("locked rotor 48")) continue;
+        ++told;
+        CHECK(check.provenance.find("assumed") == std::string::npos);
+    }
+    CHECK(told > 0);
+}
+
+// 225 gal at the pump's flow halfway between 40 and 60 psi, with the inverter's loss at the pump's power.
+TEST_CASE("the pump's day by hand is the water at the mean pressure of the tank") {
+    auto const s = test::CheckScenario().read();
+    auto const pumps = sim::check_detail::make_design(s, {}).pumps;
+    REQUIRE(pumps.size() == 1);
+    auto const at_50_psi = sim::check_detail::point_at(pumps[0], 50 * models::kpa_per_psi);
+    double const hours = 225 * models::m3_per_gal / at_50_psi.flow_m3_s / 3600;
+    double const more_w =
+        models::dc_input_w(s.inverter, at_50_psi.electrical_w) - models::dc_input_w(s.inverter, 0);
+    CHECK(sim::day_by_hand(s).pump_kwh == Near{1e-3 * hours * more_w, 0, 1e-9});
+}
+
+// Weekends use twice as much, in the morning; weekdays draw in the evening.
+TEST_CASE("the busiest day has the hours of the day that uses most") {
+    models::WaterUse use;
+    use.daily_m3 = 0.5;
+    use.weekday = use.weekend = {};
+    use.weekday[18] = use.weekend[9] = 1;
+    use.weekend_factor = 2;
+    scenarios::DemandSettings demand;
+    demand.uses = {use};
+    demand.from_trough = {false};
+    auto const day = sim::check_detail::busiest_day(demand);
+    REQUIRE(day.size() == 1);
+    CHECK(day[0].volume_m3[9] == Near{1, 1e-12, 0});
+    CHECK(day[0].volume_m3[18] == 0);
 }
 
 TEST_SUITE_END();

@@ -96,4 +96,11 @@ TEST_CASE("figures are converted to the trade's units in one place") {
     CHECK(sim::shown(1, "kWh/m3", scenarios::UnitSystem::us).value == doctest::Approx(3.785411784));
 }
 
+TEST_CASE("figures within a millionth of the limit count as the limit, others do not") {
+    CHECK(sim::same_figure(100 + 0.9e-4, 100));
+    CHECK(sim::same_figure(1e-3 - 0.9e-9, 1e-3));
+    CHECK_FALSE(sim::same_figure(100 + 1.1e-4, 100));
+    CHECK_FALSE(sim::same_figure(1, std::numeric_limits<double>::infinity()));
+}
+
 TEST_SUITE_END();

@@ -1,3 +1,5 @@
+#include "sim/supply/generator_control.hpp"
+
 #include <doctest/doctest.h>
 
 #include <cmath>
@@ -329,6 +331,21 @@ TEST_CASE("an emergency overrides quiet hours, but not the most hours that the g
     CHECK(starts[0] == 2);
     CHECK(starts[1] == 24);
     CHECK(r.hours[7].battery_soc == Near{0.1, 1e-9, 0});
+}
+
+// 0.6 L/h and 0.4 L/kWh: 1.8 L/h at 3 kW, so 3 L last 5/3 h.
+TEST_CASE("a generator carries an hour evenly only if its fuel lasts longer than that") {
+    auto s = with_generator();
+    s.generator->fuel_tank_l = 3;
+    std::vector<sim::Event> events;
+    sim::GeneratorControl control(s, events);
+    control.begin_hour(20);
+    control.look(0, true, false);
+    REQUIRE(control.burns_fuel());
+    double const lasts_h = control.hours_of_fuel(3000);
+    CHECK(lasts_h == Near{5.0 / 3, 1e-9, 0});
+    CHECK(control.carries_evenly(3000, 3000, 0.999 * lasts_h));
+    CHECK_FALSE(control.carries_evenly(3000, 3000, lasts_h));
 }
 
 TEST_SUITE_END();

@@ -41,4 +41,17 @@ TEST_CASE("a loop that returns has done all of its jobs, even inside one that fa
     if (returned) CHECK(done_at_return == 200);
 }
 
+TEST_CASE("with a limit of one thread, jobs run one after the other") {
+    using namespace std::chrono_literals;
+    sim::ThreadLimit const limit(1);
+    std::atomic<int> running = 0, most = 0;
+    sim::for_each_job(20, [&](std::size_t) {
+        int const now = ++running;
+        if (now > most) most = now;
+        std::this_thread::sleep_for(2ms);
+        --running;
+    });
+    CHECK(most == 1);
+}
+
 TEST_SUITE_END();

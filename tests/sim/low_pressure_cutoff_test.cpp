@@ -153,11 +153,11 @@ TEST_CASE("a lever that is held without power does not help") {
 
 TEST_CASE("check says when a transfer can open the switch") {
     test::CheckScenario design;
-    auto const with = [&](std::string const& transfer, std::string const& reset) {
+    auto const with = [&](std::string const& transfer, std::string const& reset,
+                          std::string const& precharge = "38 psi") {
         design.set("tank",
-                   "[tank]\nvolume = \"85 gal\"\ncut_in = \"40 psi\"\ncut_out = \"60 psi\"\nprecharge = \"38 "
-                   "psi\"\nlow_pressure_cutoff = \"30 psi\"\n" +
-                       reset);
+                   "[tank]\nvolume = \"85 gal\"\ncut_in = \"40 psi\"\ncut_out = \"60 psi\"\nprecharge = \"" +
+                       precharge + "\"\nlow_pressure_cutoff = \"30 psi\"\n" + reset);
         design.set("backup",
                    "[backup]\nkind = \"grid\"\ntransfer_below = 0.4\nreturn_above = "
                    "0.8\ntransfer_time = \"" +
@@ -168,6 +168,9 @@ TEST_CASE("check says when a transfer can open the switch") {
     auto const fast = with("20 ms", "visit_every = \"72 h\"");
     CHECK(fast.value == Near{62.2, 0.2, 0});
     CHECK(fast.verdict == models::Verdict::pass);
+    // Air of 25 psi: 85 x (1 - 39.696 / 54.696) = 23.31 gal at cut-in, 85 x (1 - 39.696 / 44.696) = 9.51 gal
+    // at the cutoff, 13.80 gal between them: 276 s at 3 gpm.
+    CHECK(with("20 ms", "visit_every = \"72 h\"", "25 psi").value == Near{276.0, 0.3, 0});
     CHECK(with("70 s", "visit_every = \"72 h\"").verdict == models::Verdict::marginal);
     CHECK(with("70 s", "low_pressure_reset = \"automatic\"").verdict == models::Verdict::pass);
 }

@@ -378,6 +378,11 @@ TEST_CASE("the best point is split into what the controller can take and what it
     CHECK(kwh(direct.window_loss_w) > 0.15 * kwh(free.offered_w));
     CHECK(kwh(narrow.window_loss_w) > 0);
     CHECK(kwh(narrow.window_loss_w) < 0.1 * kwh(free.offered_w));
+    // The designer is told the kilowatt-hours of the year.
+    auto const warnings = sim::make_inputs(solar_scenario(array + pwm), saltbush())->warnings;
+    CHECK(std::any_of(warnings.begin(), warnings.end(), [&](auto const& w) {
+        return w.find(fmt::format("keeps {:.0f} kWh a year", kwh(direct.window_loss_w))) != std::string::npos;
+    }));
 }
 
 TEST_CASE("a string above the controller's input gives nothing in those hours and says so") {

@@ -165,4 +165,12 @@ TEST_CASE("beside the pump whole classes go in their order") {
     CHECK(fits.summary.load_unserved_kwh == Near{0.080 * fits.summary.pump_run_h, 1e-9, 0});
 }
 
+TEST_CASE("a load follows the water if it takes energy for each cubic meter, and only then") {
+    auto treatment = load_of("softener", 300, 0);
+    CHECK_FALSE(sim::follows_water({treatment}));
+    treatment.energy_wh_per_m3 = 250;
+    CHECK(sim::follows_water({load_of("modem", 12), treatment}));
+    CHECK_FALSE(sim::follows_water({}));
+}
+
 TEST_SUITE_END();

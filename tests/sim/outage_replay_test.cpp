@@ -149,4 +149,20 @@ TEST_CASE("a design's own outages, or the usual ones; none without a grid") {
     CHECK(sim::replay_outages(plain_system(), steady_inputs(0, 0, 0, 1e-3), {{8, 0}}, {0, 100}).empty());
 }
 
+// Smaller loads around the second date: the battery carries longer there, so its shortage is shorter.
+TEST_CASE("the worst start date is that of the longest shortage, in whatever order the dates are tried") {
+    auto const s = grid_first(24);
+    auto in = steady_inputs(0, 90, 0.02, 2e-4);
+    for (std::size_t h = 24 * 195; h < 24 * 210; ++h) in.load_w[h] = 60;
+    auto const first = sim::replay_outages(s, in, {{72, 6}}, {100})[0],
+               second = sim::replay_outages(s, in, {{72, 6}}, {200})[0];
+    REQUIRE(first.worst_gap_h > second.worst_gap_h);
+    REQUIRE(second.worst_gap_h > 0);
+    for (auto const& days : {std::vector{100, 200}, {200, 100}}) {
+        auto const both = sim::replay_outages(s, in, {{72, 6}}, days)[0];
+        CHECK(both.worst_gap_h == first.worst_gap_h);
+        CHECK(both.worst_start_h == first.worst_start_h);
+    }
+}
+
 TEST_SUITE_END();

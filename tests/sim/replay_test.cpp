@@ -206,6 +206,12 @@ TEST_CASE("a log is read in its own units and names") {
     CHECK(!log.gap_before(1));
     CHECK(log.month == 3);
     CHECK(first_day_of(log) == 59);
+    // 31 days of January; 29 February is taken for the 28th of a year of 365 days.
+    auto on = log;
+    on.month = 2, on.day = 10;
+    CHECK(first_day_of(on) == 31 + 9);
+    on.day = 29;
+    CHECK(first_day_of(on) == 31 + 27);
     CHECK(!log.has(LogQuantity::pump_power));
     REQUIRE(log.notes.size() == 2);
     CHECK(log.notes[0] == "1 gaps, 47.0 h in all");
@@ -237,6 +243,8 @@ TEST_CASE("a log that cannot be used is refused with its line and what is accept
               "log.csv:4: \"2023-06-257 02:00\" is not a time such as"},
              {with("2023-06-01 02:00", "2023-262-01 02:00"),
               "log.csv:4: \"2023-262-01 02:00\" is not a time such as"},
+             {with("2023-06-01 02:00", "2023-06-01 24:10"),
+              "log.csv:4: \"2023-06-01 24:10\" is not a time such as"},
              {with("2023-06-01 02:00", "06/01/2023 02:00"),
               "log.csv:4: \"06/01/2023 02:00\" is not a time such as"},
              {with("2023-06-01 02:00", "2023-06-01 01:00"),
@@ -304,6 +312,11 @@ TEST_CASE("logged and modeled stand side by side, and promises are judged by the
     CHECK(promise(replay, "water use").verdict == PromiseVerdict::held);
     CHECK(promise(replay, "pump energy").verdict == PromiseVerdict::held);
     CHECK(promise(replay, "pump starts").verdict == PromiseVerdict::held);
+    // Beside the fitted water use stands what the scenario uses on the days of the log.
+    double modeled_m3 = 0;
+    for (auto const& day : replay.days) modeled_m3 += day.modeled[water];
+    CHECK(replay.fit.water_use.scenario ==
+          Near{modeled_m3 / static_cast<double>(replay.days.size()), 0, 1e-12});
     auto const thirsty = replay_log(read(log_text(1.5)), scenario, weather, nullptr, &stored);
     CHECK(promise(thirsty, "water use").verdict == PromiseVerdict::not_held);
     CHECK(thirsty.fit.water_use.differs());

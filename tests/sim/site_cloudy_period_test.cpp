@@ -70,6 +70,12 @@ TEST_CASE("in 5 of 50 made years, seven days in a row have as little light as th
     CHECK(as_dark == 5);
     CHECK(darker == 4);
     CHECK(of_that_year == Near{7 * site.light_kwh_m2_d, 0, 1e-9});
+    // Its first day is a day of the calendar: the seven days from there have that light.
+    auto const plane_w_m2 = sim::make_inputs(scenario, made.year(site.number, first_hour))->plane_light_w_m2;
+    double sum = 0;
+    for (int h = 24 * site.first_day; h < 24 * (site.first_day + 7); ++h)
+        sum += plane_w_m2[static_cast<std::size_t>(h % 8760)];
+    CHECK(sum / 1000 == Near{7 * site.light_kwh_m2_d, 0, 1e-9});
 }
 
 TEST_CASE("without made years it is the file's own seven days; above 66 degrees of latitude too") {

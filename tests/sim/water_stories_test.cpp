@@ -9,6 +9,7 @@
 #include "scenarios/settings/scenario.hpp"
 #include "sim/inputs/make_inputs.hpp"
 #include "sim/inputs/make_system.hpp"
+#include "sim/year/findings.hpp"
 #include "sim/year/simulate.hpp"
 #include "sim/year/water_remarks.hpp"
 #include "tests/sim/plain_system.hpp"
@@ -423,6 +424,26 @@ TEST_CASE("an elevated cistern gives its usable water by gravity, without pump o
     CHECK(r.hours[16].water_short_m3 == Near{0.5, 1e-6, 0});
     // 20 m of water at 10 degC (999.7 kg/m3): 196.08 kPa.
     CHECK(r.hours[23].tank_pressure_kpa == Near{999.7 * 9.80665 * 20 / 1000, 0.02, 0});
+}
+
+// The same until the first day ends, then no water: of the last 24 h, k hours later (24 - k) x 15 starts are
+// left, more than 100 up to k = 17. Above the limit: hours 7 to 24 and 17 more.
+TEST_CASE("hours above the limit of starts end when the starts of the day before are a day old") {
+    auto s = round_pump(10 * gpm_m3_s, 10 * gallon_m3);
+    s.motor.starts_limit_per_day = 100;
+    auto in = steady_inputs(1e4, 0, 5 * gpm_m3_s * 3600, 5 * gpm_m3_s);
+    for (std::size_t h = 24; h < 72; ++h) in.demand_m3[h] = 0;
+    CHECK(sim::simulate(s, in, {0, 72}).findings.hours_above_start_limit == 18 + 17);
+}
+
+// 0.01 m3 at 0.5 L/s is drawn in 20 s; taps with a larger flow are not opened by anyone.
+TEST_CASE("the largest draw is that of taps that are used") {
+    auto in = steady_inputs(0, 0, 0, 0.9e-3);
+    in.demand_m3[7] = 0.01;
+    in.tap_flow_m3_s[7] = 0.5e-3;
+    CHECK(sim::peak_draw_m3_s(in) == 0.5e-3);
+    in.demand_m3[7] = 3.6;  // more than the tap gives in the hour: 1 L/s
+    CHECK(sim::peak_draw_m3_s(in) == Near{1e-3, 1e-15, 0});
 }
 
 TEST_SUITE_END();

@@ -129,4 +129,18 @@ TEST_CASE("an array of another size is the hourly array power times its factor")
     }
 }
 
+TEST_CASE("the water of the well is tried 15 % higher and 15 % deeper") {
+    auto const scenario = scenarios::base_design(scenarios::read_design_file(
+                                                     HOLDWATER_SOURCE "/scenarios/saltbush-livestock.toml"))
+                              .scenario;
+    auto const year = scenarios::read_scenario_weather(scenario, "");
+    std::vector<double> const shares{0, 0.1, 0.2, 0.3};
+    auto const w = what_ifs(scenario, year, shares, days_to_shortage(scenario, year, shares));
+    auto const bar = std::find_if(w.bars.begin(), w.bars.end(),
+                                  [](auto const& b) { return b.change == WhatIfChange::static_level; });
+    REQUIRE(bar != w.bars.end());
+    CHECK(bar->high == Near{0.15 * scenario.lift.static_level_m, 1e-9, 0});
+    CHECK(bar->low == Near{-0.15 * scenario.lift.static_level_m, 1e-9, 0});
+}
+
 TEST_SUITE_END();

@@ -175,4 +175,16 @@ TEST_CASE("a finished sweep is on the disk before its pieces are removed") {
     CHECK(calls[7] == "fsync " + base_name(folder.text()) + "/");
 }
 
+TEST_CASE("a file that is reached by links is written where they lead, and the links stay") {
+    ScratchFolder folder;
+    auto const real = folder / "real.csv", link = folder / "link.csv", second = folder / "second.csv";
+    std::filesystem::create_symlink("real.csv", link);
+    std::filesystem::create_symlink(link, second);
+    CHECK(sim::write_target(second) == real);
+    sim::write_whole_file(second, "a,b\n");
+    CHECK(file_text(real) == "a,b\n");
+    CHECK(std::filesystem::is_symlink(second));
+    CHECK(std::filesystem::is_symlink(link));
+}
+
 TEST_SUITE_END();
