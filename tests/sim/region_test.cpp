@@ -409,20 +409,25 @@ TEST_CASE("a row with a daily demand of its own is the design with that demand")
     auto const file = weather_file("juniper-bend");
     auto const basis = basis_for(household, 4);
     auto const row = rows_of_region(household, {file},
-                                    {.demands = "100 gal/day", .batteries = "1 kWh..40 kWh/40"}, basis)[0];
+                                    {.demands = "400 gal/day", .batteries = "1 kWh..80 kWh/80"}, basis)[0];
     scenarios::VariantReader const variants(
         scenarios::read_design_file(scenarios_folder + household + ".toml"), {});
     auto const station = read_station(variants, file);
     auto scenario = station.scenario;
-    scenario.demand = times(scenario.demand, 100.0 / 225);  // the household uses 225 gal a day
+    scenario.demand = times(scenario.demand, 400.0 / 225);  // the household uses 225 gal a day
     DrawOptions draw;
     draw.years = basis.made_years;
     draw.seed = basis.seed;
     draw.start_month = verdict_start_month(make_inputs(station.scenario, station.weather));
     draw.shelf = std::make_shared<MadeShelf>();
-    std::vector<double> sizes(40);
+    std::vector<double> sizes(80);
     std::iota(sizes.begin(), sizes.end(), 1.0);
-    CHECK(least_batteries({{scenario, &station.weather, 1}}, sizes, draw)[0].battery_kwh == row.battery_kwh);
+    auto const battery_kwh = [&](scenarios::Scenario const& with) {
+        return least_batteries({{with, &station.weather, 1}}, sizes, draw)[0].battery_kwh;
+    };
+    CHECK(battery_kwh(scenario) == row.battery_kwh);
+    CHECK(battery_kwh(station.scenario)[0] < row.battery_kwh[0]);
+    CHECK(std::isfinite(row.battery_kwh[0]));
 }
 
 TEST_SUITE_END();
