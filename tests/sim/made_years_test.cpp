@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 #include <string>
 #include <utility>
 
@@ -89,6 +90,19 @@ TEST_CASE("a shelf fits a maker once for each weather and seed, and makes a year
     CHECK(shelf.years(maker, 2, 2, 4344) == std::vector{years[1], years[2]});
     CHECK(shelf.years(maker, 1, 1, 0)[0] != years[0]);
     CHECK(years[2]->ghi_w_m2 == maker->year(3, 4344).ghi_w_m2);
+    (void)shelf.years(maker, 4, 2, 4344);
+    CHECK(shelf.years(maker, 1, 3, 4344) == years);
+}
+
+// One year and as many as it may keep are one too many.
+TEST_CASE("a shelf keeps no more years than it may") {
+    auto const& [scenario, year] = saltbush();
+    MadeShelf shelf;
+    auto const maker = shelf.maker(year, draws_of(3));
+    std::weak_ptr<weather::WeatherYear const> const first = shelf.years(maker, 1, 1, 0)[0];
+    CHECK(!first.expired());
+    (void)shelf.years(maker, 2, MadeShelf::most_years, 0);
+    CHECK(first.expired());
 }
 
 TEST_CASE("a year depends on seed and number alone") {
