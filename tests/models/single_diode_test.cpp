@@ -160,6 +160,29 @@ TEST_CASE("the current where the plain argument of Lambert's function overflows"
     CHECK(r.relative <= 8 * r.noise + 1e-14);
 }
 
+// In bright cold light 2 A would lose 0.82 V in the resistor; the diode carries all of it at 0.31 V.
+TEST_CASE("the current of a cell whose resistor would take far more than its open-circuit voltage") {
+    SingleDiodeParameters const p{.a_v = 0.01,
+                                  .light_current_a = 1,
+                                  .saturation_current_a = 1e-18,
+                                  .series_ohm = 0.41,
+                                  .shunt_ohm = 100,
+                                  .alpha_a_per_k = 0,
+                                  .band_gap_ev = 0.5,
+                                  .band_gap_slope_per_k = 0.001};
+    validate(p);
+    auto const c = translate(p, 2000, -100);
+    double const voc = open_circuit_voltage_v(c);
+    REQUIRE(voc == Near{0.31, 0.005, 0});
+    double worst = 0;
+    for (int n = 0; n < 1000; ++n) {
+        double const v = voc * n / 1000;
+        auto const r = residual(c, v, current_a(c, v));
+        worst = std::max(worst, r.relative / r.noise);
+    }
+    CHECK(worst < 16);
+}
+
 TEST_CASE("20,000 random curves: solved to rounding, never thrown, never outside the physical bracket") {
     // Property; seeded, so every run sees the same curves. Judge: the defining equation in 50 digits.
     std::mt19937_64 g(20261125);
