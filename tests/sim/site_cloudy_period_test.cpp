@@ -71,6 +71,8 @@ TEST_CASE("in 5 of 50 made years, seven days in a row have as little light as th
     CHECK(darker == 4);
     CHECK(of_that_year == Near{7 * site.light_kwh_m2_d, 0, 1e-9});
     // Its first day is a day of the calendar: the seven days from there have that light.
+    REQUIRE(site.first_day >= 0);
+    REQUIRE(site.first_day < 365);
     auto const plane_w_m2 = sim::make_inputs(scenario, made.year(site.number, first_hour))->plane_light_w_m2;
     double sum = 0;
     for (int h = 24 * site.first_day; h < 24 * (site.first_day + 7); ++h)
