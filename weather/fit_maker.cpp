@@ -87,7 +87,7 @@ MakerFit fit(std::span<WeatherYear const> years, bool typical, std::uint64_t see
     o.site = first.site;
     o.seed = seed;
     o.keep_monthly_means = false;
-    SunYear const sun = sun_over_year(first.site);
+    SunYear const& sun = fit.sun = sun_over_year(first.site);
     std::vector<std::vector<double>> clearness;
     std::vector<DailyTemperature> temperature;
     double wind_m_s = 0;

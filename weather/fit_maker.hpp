@@ -20,6 +20,7 @@ namespace holdwater::weather {
 /// and anything that no month of the file shows.
 struct MakerFit {
     MakeOptions options;
+    SunYear sun;  ///< sun_over_year(options.site)
     std::vector<std::string> notes;
 };
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "weather/clear_sky.hpp"
 #include "weather/decomposition.hpp"
@@ -63,9 +64,9 @@ HourlyClearness hourly_clearness_of(double daily, double air_mass) {
     return {day.mean(air_mass), day.scatter};
 }
 
-LightOfPlace light_of_place(Site const& site, double linke_turbidity) {
+LightOfPlace light_of_place(Site const& site, double linke_turbidity, SunYear sun_of_year) {
     LightOfPlace place;
-    place.sun = sun_over_year(site);
+    place.sun = std::move(sun_of_year);
     SunYear const& sun = place.sun;
     for (std::size_t day = 0; day < 365; ++day) {
         place.first[day] = place.hours.size();

@@ -33,7 +33,8 @@ struct LightOfPlace {
     std::array<double, 365> outside_w_m2{};  ///< sum of a day
     std::array<double, 365> clear{};         ///< clearness of a day under a clear sky
 };
-LightOfPlace light_of_place(Site const& site, double linke_turbidity);
+/// `sun` is sun_over_year(site).
+LightOfPlace light_of_place(Site const& site, double linke_turbidity, SunYear sun);
 
 /// Fills GHI, DNI and DHI (8760 zeros each) from the clearness of the days, which are at most `clear`.
 void make_light(LightOfPlace const& place, std::array<double, 365> const& daily, HourlyNormals& random,

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 #include <stdexcept>
+#include <utility>
 
 #include "models/numeric/random_stream.hpp"
 #include "weather/made_light.hpp"
@@ -46,7 +47,8 @@ struct WeatherMaker::Place {
     std::vector<double> season_c;
     DayTable wind = rayleigh_table();
 
-    explicit Place(MakeOptions const& o) : options(o), light(light_of_place(o.site, o.linke_turbidity)) {
+    Place(MakeOptions const& o, SunYear sun)
+        : options(o), light(light_of_place(o.site, o.linke_turbidity, std::move(sun))) {
         if (o.days) {
             days = *o.days;
         } else {
@@ -164,7 +166,11 @@ void validate(MakeOptions const& o) {
 
 WeatherMaker::WeatherMaker(MakeOptions const& options) {
     validate(options);
-    place_ = std::make_unique<Place const>(options);
+    place_ = std::make_unique<Place const>(options, sun_over_year(options.site));
+}
+WeatherMaker::WeatherMaker(MakeOptions const& options, SunYear sun) {
+    validate(options);
+    place_ = std::make_unique<Place const>(options, std::move(sun));
 }
 WeatherMaker::~WeatherMaker() = default;
 WeatherMaker::WeatherMaker(WeatherMaker&&) noexcept = default;

@@ -11,6 +11,7 @@
 #include "weather/day_chain.hpp"
 #include "weather/day_table.hpp"
 #include "weather/made_temperature.hpp"
+#include "weather/sun_position.hpp"
 #include "weather/weather_year.hpp"
 
 namespace holdwater::weather {
@@ -67,6 +68,8 @@ class WeatherMaker {
   public:
     /// Throws std::invalid_argument naming field, value and rule.
     explicit WeatherMaker(MakeOptions const& options);
+    /// With sun_over_year(options.site), where it is at hand. Throws as above.
+    WeatherMaker(MakeOptions const& options, SunYear sun);
     ~WeatherMaker();
     WeatherMaker(WeatherMaker&&) noexcept;
     WeatherMaker& operator=(WeatherMaker&&) noexcept;

@@ -182,32 +182,36 @@ void Sizer::note_controller() {
             taken_along = taken_along || o.key.starts_with("controller.");
         }
     if (!sized || taken_along) return;
-    double most_w = 0, limit_w = 0;
-    std::string largest;
+    struct Sized {
+        std::size_t axis = 0, value = 0;
+        double array_w = 0, passed_w = 0;
+    };
+    std::vector<Sized> sizes;
     for (std::size_t a = 0; a < answer_.settings.axes.size(); ++a)
-        for (std::size_t v = 0; v < answer_.settings.axes[a].values.size(); ++v) {
-            auto option = options_.base;
-            auto const& value = answer_.settings.axes[a].values[v];
-            option.overrides.insert(option.overrides.end(), value.begin(), value.end());
-            try {
-                auto const design = scenarios::option_design(file_, option);
-                double const w = models::array_rated_power_w(design.scenario.array) *
-                                 design.scenario.controller.efficiency;
-                if (w <= most_w) continue;
-                most_w = w;
-                limit_w = controller_passes_w(design.scenario);
-                largest =
-                    fmt::format("{} {}", answer_.settings.axes[a].name, answer_.settings.axes[a].labels[v]);
-            } catch (scenarios::ScenarioError const&) {
-                continue;  // the message comes from its run
-            }
+        for (std::size_t v = 0; v < answer_.settings.axes[a].values.size(); ++v) sizes.push_back({a, v});
+    for_each_job(sizes.size(), [&](std::size_t i) {
+        auto option = options_.base;
+        auto const& value = answer_.settings.axes[sizes[i].axis].values[sizes[i].value];
+        option.overrides.insert(option.overrides.end(), value.begin(), value.end());
+        try {
+            auto const design = scenarios::option_design(file_, option);
+            sizes[i].array_w =
+                models::array_rated_power_w(design.scenario.array) * design.scenario.controller.efficiency;
+            sizes[i].passed_w = controller_passes_w(design.scenario);
+        } catch (scenarios::ScenarioError const&) {
+            // The message comes from its run.
         }
-    if (most_w <= limit_w) return;
+    });
+    auto const largest = *std::max_element(
+        sizes.begin(), sizes.end(), [](Sized const& a, Sized const& b) { return a.array_w < b.array_w; });
+    if (largest.array_w <= largest.passed_w) return;
+    auto const& axis = answer_.settings.axes[largest.axis];
     answer_.notes.push_back(fmt::format(
         "The charge controller does not grow with the array: with {} the array could give {:.1f} kW, "
         "the controller passes on {:.1f} kW. Add \"controller.power_limit\" = [...] to the same "
         "[[search.axis]] to size both together.",
-        largest, 1e-3 * most_w, 1e-3 * limit_w));
+        fmt::format("{} {}", axis.name, axis.labels[largest.value]), 1e-3 * largest.array_w,
+        1e-3 * largest.passed_w));
 }
 
 void Sizer::check_key(scenarios::Override const& o) const {

@@ -64,7 +64,7 @@ MadeWeather::MadeWeather(weather::WeatherYear const& own_year, DrawOptions const
     : MadeWeather(fit_of(own_year, options), own_year) {}
 
 MadeWeather::MadeWeather(weather::MakerFit fit, weather::WeatherYear const& own_year)
-    : maker_(fit.options), albedo_(own_year.albedo), notes_(std::move(fit.notes)) {}
+    : maker_(fit.options, std::move(fit.sun)), albedo_(own_year.albedo), notes_(std::move(fit.notes)) {}
 
 weather::WeatherYear MadeWeather::calendar_year(int index) const {
     auto year = maker_.year(index);

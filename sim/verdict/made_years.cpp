@@ -138,6 +138,7 @@ class YearsRun {
         make(weather_of);
         run_in(weather_of);
         run_years();
+        for_each_job(designs_.size(), [&](std::size_t d) { systems_[d].clear(); });
         return std::move(out_);
     }
 
@@ -145,10 +146,11 @@ class YearsRun {
     void make(std::vector<YearsInOrder const*> const& weather_of) {
         std::size_t const places = weather_of[0]->weather.size();
         inputs_.assign(designs_.size(), std::vector<std::shared_ptr<CheckedInputs const>>(places));
-        systems_.assign(designs_.size(), std::vector<std::optional<System>>(places));
+        systems_.resize(designs_.size());
         problems_.assign(designs_.size(), std::vector<std::string>(places));
         std::vector<std::optional<System>> systems(designs_.size());
         for_each_job(designs_.size(), [&](std::size_t d) {
+            systems_[d].resize(places);
             try {
                 systems[d] = sized_system(designs_[d]);
             } catch (std::invalid_argument const& error) {  // including models::ParameterError
@@ -207,19 +209,21 @@ class YearsRun {
         for (auto const& of_length : by_days) {  // clang 14 lets no lambda have parts of a structured binding
             int const run_days = of_length.first;
             auto const& jobs = of_length.second;
-            std::vector<System> begin(2 * jobs.size());
+            std::vector<std::unique_ptr<System>> begin(2 * jobs.size());
             std::vector<BatchJob> runs(begin.size());
             for_each_job(begin.size(), [&](std::size_t r) {
                 auto const [design, year] = jobs[r / 2];
                 System const& system = *systems_[design][year];
-                begin[r] = with_levels(system, levels_at_share(system, r % 2 == 0 ? 1 : 0));
-                runs[r] = {&begin[r], inputs_[design][year].get()};
+                begin[r] = std::make_unique<System>(
+                    with_levels(system, levels_at_share(system, r % 2 == 0 ? 1 : 0)));
+                runs[r] = {begin[r].get(), inputs_[design][year].get()};
             });
             Clock clock;
             clock.hours = 24 * run_days;
             clock.first_hour = first_hour_ - clock.hours;
             if (clock.first_hour < 0) clock.first_hour += hours_per_year;
             auto const ends = run_batch(runs, clock, {.threads = BatchOptions::callers}).years;
+            for_each_job(begin.size(), [&](std::size_t r) { begin[r].reset(); });
             for (std::size_t j = 0; j < jobs.size(); ++j) {
                 DrawnYear& year = out_[jobs[j].design][jobs[j].year];
                 BatchYear const &full = ends[2 * j], &empty = ends[2 * j + 1];
@@ -283,21 +287,23 @@ class YearsRun {
         for (std::size_t d = 0; d < designs_.size(); ++d)
             for (std::size_t i = 0; i < out_[d].size(); ++i)
                 if (out_[d][i].problem.empty()) jobs.push_back({d, i});
-        std::vector<System> begin(jobs.size());
+        std::vector<std::unique_ptr<System>> begin(jobs.size());
         std::vector<BatchJob> runs(jobs.size());
         for_each_job(jobs.size(), [&](std::size_t j) {
             auto const [d, i] = jobs[j];
             DrawnYear const& year = out_[d][i];
-            begin[j] = with_levels(*systems_[d][i + 1],
-                                   {year.start_soc, year.start_water.cistern_m3, year.start_water.trough_m3});
-            runs[j] = {&begin[j], inputs_[d][i + 1].get()};
+            begin[j] = std::make_unique<System>(
+                with_levels(*systems_[d][i + 1],
+                            {year.start_soc, year.start_water.cistern_m3, year.start_water.trough_m3}));
+            runs[j] = {begin[j].get(), inputs_[d][i + 1].get()};
         });
         Clock clock;
         clock.first_hour = first_hour_;
         // Of the findings a study of years needs the life of the battery alone.
         bool const findings = std::any_of(begin.begin(), begin.end(),
-                                          [](System const& s) { return asks_for_life(s.battery_life); });
+                                          [](auto const& s) { return asks_for_life(s->battery_life); });
         auto run = run_batch(runs, clock, {.threads = BatchOptions::callers, .findings = findings});
+        for_each_job(begin.size(), [&](std::size_t j) { begin[j].reset(); });
         for (std::size_t j = 0; j < jobs.size(); ++j)
             static_cast<BatchYear&>(out_[jobs[j].design][jobs[j].year]) = std::move(run.years[j]);
     }

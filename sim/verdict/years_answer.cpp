@@ -3,12 +3,15 @@
 #include <algorithm>
 #include <array>
 #include <limits>
+#include <memory>
 #include <stdexcept>
 #include <string_view>
 #include <type_traits>
 #include <utility>
 #include <variant>
 
+#include "sim/base/job_pool.hpp"
+#include "sim/verdict/made_weather.hpp"
 #include "sim/verdict/years_verdict.hpp"
 
 namespace holdwater::sim {
@@ -103,9 +106,21 @@ void append_rows(Table& table, Table const& more) {
 
 std::vector<SourcedYears> sourced_years(scenarios::Scenario const& scenario, weather::WeatherYear const& own,
                                         DrawOptions const& draw) {
-    auto const as_written = run_year(scenario, own);
+    auto shared = draw;
+    if (!shared.shelf) shared.shelf = std::make_shared<MadeShelf>();
+    BatchYear as_written;
+    {
+        // Made years are fitted to the weather file while the file's own year runs.
+        ThreadLimit const limit(draw.threads);
+        for_each_job(draw.years > 0 ? 2 : 1, [&](std::size_t i) {
+            if (i == 0)
+                as_written = run_year(scenario, own);
+            else
+                shared.shelf->maker(own, shared);
+        });
+    }
     if (!as_written.problem.empty()) throw std::invalid_argument(as_written.problem);
-    auto const draws = draw_years({{as_judged(scenario), &own}}, draw);
+    auto const draws = draw_years({{as_judged(scenario), &own}}, shared);
     std::vector<SourcedYears> answers;
     if (!draws.years.at(0).empty()) answers.push_back(made_answer(as_written, draws));
     for (auto const& set : draws.recorded) {

@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "tests/support/near.hpp"
@@ -55,6 +56,30 @@ TEST_CASE("daily means and ranges give back what they were made from") {
         CHECK(fit.months[m].range_k == Near{11, 0, 0.1});
         CHECK(fit.months[m].range_by_light_k == Near{2.5, 0, 0.3});
     }
+}
+
+TEST_CASE(
+    "the season: every month has its mean, and between the middles of two months the line is straight") {
+    std::array<double, 12> const monthly{-9.5, -8, -1, 6, 13, 18, 21.5, 20, 14, 7, -1.5, -30};
+    auto const season_c = through_the_months(monthly);
+    REQUIRE(season_c.size() == hours_per_year);
+    for (std::size_t m = 0; m < 12; ++m) {
+        auto const first = static_cast<std::size_t>(month_start_hour[m]),
+                   end = static_cast<std::size_t>(month_start_hour[m + 1]);
+        double sum = 0;
+        for (std::size_t h = first; h < end; ++h) sum += season_c[h];
+        CAPTURE(m);
+        CHECK(sum / static_cast<double>(end - first) == Near{monthly[m], 1e-9, 0});
+        auto const middle = (first + end) / 2;
+        auto const bend = [&](std::size_t h) { return season_c[h + 1] - 2 * season_c[h] + season_c[h - 1]; };
+        for (std::size_t h = std::max<std::size_t>(first, 1); h < end && h + 1 < hours_per_year; ++h)
+            if (h + 1 < middle || h > middle) CHECK(bend(h) == Near{0, 1e-9, 0});
+    }
+    // Three quarters of a month's mean are its middle and an eighth each those of its neighbors (some -7 and
+    // 2 here):
+    // (-30 + 7/8 - 2/8) / 0.75 = -39.
+    CHECK(season_c[static_cast<std::size_t>(month_start_hour[11] + month_start_hour[12]) / 2] ==
+          Near{-39, 1.5, 0});
 }
 
 TEST_CASE("the usual temperatures: clear winter days are colder, on both halves of the Earth") {

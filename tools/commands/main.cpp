@@ -1,13 +1,16 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 #include <malloc.h>
+#include <sys/mman.h>
 #include <sys/resource.h>
 
 #include <algorithm>
 #include <csignal>
 #include <cstdio>
+#include <cstdlib>
 #include <exception>
 #include <iostream>
+#include <memory>
 #include <new>
 #include <sstream>
 #include <stdexcept>
@@ -54,12 +57,29 @@ void print_error(std::string_view message) {
     }
 }
 
+// The first use of each 4 KiB of memory costs a page fault: a fifth of a short command. So the heap begins
+// with room in pages of 2 MiB, and what is freed stays with the program. A system without such pages gives
+// small ones as before.
+void take_large_pages() {
+    constexpr std::size_t mib = std::size_t{1} << 20, room = 31 * mib, page = 2 * mib;
+    ::mallopt(M_MMAP_THRESHOLD, 32 * mib);  // smaller blocks come from the heap
+    ::mallopt(M_TRIM_THRESHOLD, 1024 * mib);
+    void* const block = std::malloc(room);
+    if (block == nullptr) return;
+    void* first = block;
+    std::size_t left = room;
+    if (std::align(page, page, first, left) != nullptr) ::madvise(first, left / page * page, MADV_HUGEPAGE);
+    std::free(block);
+}
+
 // A heap for each thread takes 64 MB of addresses. If addresses are limited, the C library then takes a page
 // for every small block. So all threads use one heap.
-void share_heap_where_memory_is_limited() {
+void prepare_heap() {
     rlimit addresses{};
     if (::getrlimit(RLIMIT_AS, &addresses) == 0 && addresses.rlim_cur < (rlim_t{1} << 30))
         ::mallopt(M_ARENA_MAX, 1);
+    else
+        take_large_pages();
 }
 
 // "simulat" is no command: which one could be meant.
@@ -152,6 +172,6 @@ int main(int argc, char** argv) {
     std::signal(SIGXFSZ, SIG_IGN);  // a limit on file sizes is an error with a message like any other
     tools::promise_last_words();
     tools::settle_streams();
-    share_heap_where_memory_is_limited();
+    prepare_heap();
     return tools::ends_ordinarily(command(argc, argv));
 }
