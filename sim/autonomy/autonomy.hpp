@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "sim/autonomy/store_levels.hpp"
+#include "sim/base/run_result.hpp"
 #include "weather/sun_position.hpp"
 
 namespace holdwater::sim {
@@ -26,8 +27,14 @@ WorstAndMedian worst_and_median(std::vector<double> const& hours, std::vector<in
 struct Autonomy {
     WorstAndMedian water;
     WorstAndMedian power;  ///< from the same sunsets until the inverter switches off for the first time
+    /// Why water is first short from the worst start date; none: it is not.
+    LimitReason water_reason = LimitReason::none;
 };
 inline constexpr int autonomy_looked_at_d = 60;
+
+/// Whether water is short for another reason than power: well, pump, float valve or the pump's own
+/// protection.
+bool not_for_power(LimitReason reason);
 
 /// The first full hour after sunset of each of the 365 days, as an hour of the year. On a day on which the
 /// sun does not set, or does not rise, the midnight at the end of the day.

@@ -275,7 +275,8 @@ struct RunResult {
     std::vector<FrozenPlace> frozen;    ///< places that froze in spite of their heater
     /// Inputs of each hour of the run; only if requested (add_light_series).
     std::vector<double> plane_light_w_m2, cell_c;
-    CarriedWater end_water;  ///< for a run that continues from here
+    int lowest_soc_hour = 0;  ///< hour of the year in which Summary::soc_min was first reached, within 0.1 %
+    CarriedWater end_water;   ///< for a run that continues from here
     CarriedSupply end_supply;
 };
 

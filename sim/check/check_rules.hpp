@@ -3,6 +3,7 @@
 #include <array>
 #include <complex>
 #include <numbers>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -30,6 +31,9 @@ struct PumpOnBus {
     bool cabled = false;        ///< the cables of the scenario lead to it
     bool three_phases = false;  ///< its supply: the motor's, or a drive on an inverter with three phases
     bool us_tables = true;      ///< the code table of full-load currents may be used
+    /// Of a well that the pump draws down to its protection: the lift from its highest static level, where
+    /// the flow is largest; `lift` is then the one from the level at which the protection stops the pump.
+    std::optional<models::LiftParameters> full_well{};
 
     /// Apparent power = this x volts x amps of the supply.
     [[nodiscard]] double phase_factor() const { return three_phases ? std::numbers::sqrt3 : 1; }
@@ -97,6 +101,8 @@ void check_days(Design const& design, std::vector<Check>& checks);
 
 /// Flow of the pump and its electrical power at a tank pressure.
 models::OperatingPoint point_at(PumpOnBus const& pump, double tank_kpa);
+/// The pump with its full well, if there is one: where its flow is largest.
+PumpOnBus at_full_well(PumpOnBus pump);
 /// Demand of one use in each hour of its busiest day, at its tap flow (0: all hour long).
 struct DayOfUse {
     std::array<double, 24> volume_m3{};

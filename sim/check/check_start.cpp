@@ -166,16 +166,6 @@ void check_motor_volts(Design const& d, PumpOnBus const& pump, Chain const& c, s
     checks.push_back(k);
 }
 
-double battery_soc(Scenario const& s) {
-    if (s.design_check.battery_soc) return *s.design_check.battery_soc;
-    double const floor = s.battery.min_soc;
-    if (s.rules.backup == scenarios::Backup::none) return floor;
-    // While the grid is away only the generator is there.
-    double const transfer_below = s.rules.transfer_below;
-    return std::max(
-        floor, s.rules.second ? std::min(transfer_below, s.rules.second->transfer_below) : transfer_below);
-}
-
 struct ColdBattery {
     bool known = false;       // volts and resistance
     bool cold_known = false;  // its temperature is known; otherwise 25 deg C is used
@@ -190,7 +180,7 @@ ColdBattery cold_battery(Design const& d) {
     b.known = !voltage.open_circuit.empty();
     b.nominal_v = b.known ? models::open_circuit_v(voltage, 0.5) : s.battery_nominal_v;
     if (!b.known) return b;
-    b.open_v = s.design_check.resting_v.value_or(models::open_circuit_v(voltage, battery_soc(s)));
+    b.open_v = s.design_check.resting_v.value_or(models::open_circuit_v(voltage, start_check_soc(s)));
     double at_0_c = s.battery_behavior.cold_resistance_factor;
     double celsius = 25;
     b.cold_known =
@@ -204,10 +194,11 @@ ColdBattery cold_battery(Design const& d) {
         if (thermal.heater_w > 0) celsius = std::max(celsius, thermal.heater_on_below_c);
     }
     b.ohm = voltage.resistance_ohm * models::cold_resistance_factor(celsius, at_0_c) + s.wiring.dc_ohm;
-    b.words = fmt::format(
-        "{} V at rest{}, {} mΩ with cable, battery at {}.", figure_text(b.open_v, 1),
-        s.design_check.resting_v ? std::string() : fmt::format(" ({} %)", figure_text(100 * battery_soc(s))),
-        figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));
+    b.words =
+        fmt::format("{} V at rest{}, {} mΩ with cable, battery at {}.", figure_text(b.open_v, 1),
+                    s.design_check.resting_v ? std::string()
+                                             : fmt::format(" ({} %)", figure_text(100 * start_check_soc(s))),
+                    figure_text(1e3 * b.ohm, 1), temperature_text(celsius, d.options.units));
     return b;
 }
 

@@ -31,10 +31,31 @@ std::complex<double> load_va(models::SmallLoad const& l) {
 
 }  // namespace
 
+namespace {
+
+// A pump that takes more than the well gives draws it down until the protection stops it. Between there and
+// the highest static level its flow follows from the level alone, not from the inflow.
+void set_levels(PumpOnBus& p, scenarios::Scenario const& s) {
+    if (!s.well.casing) return;
+    auto const& casing = *s.well.casing;
+    double const trip_m = casing.intake_depth_m - casing.cover_m;
+    double const flow_m3_s = point_at(p, p.at_tank ? s.tank.cut_in_kpa : 0).flow_m3_s;
+    double const steady_m = p.lift.static_level_m + flow_m3_s / p.lift.specific_capacity_m2_s;
+    if (flow_m3_s <= casing.yield_limit_m3_s && steady_m <= trip_m) return;
+    p.lift.specific_capacity_m2_s = std::numeric_limits<double>::infinity();
+    p.full_well = p.lift;
+    p.full_well->static_level_m =
+        *std::min_element(s.well.static_level_m.begin(), s.well.static_level_m.end());
+    p.lift.static_level_m = trip_m;
+}
+
+}  // namespace
+
 Design make_design(scenarios::Scenario const& s, CheckOptions const& options) {
     Design d{&s, options, {}, {}, {}, {}};
     auto const* const drive = s.drive ? &*s.drive : nullptr;
     d.pumps.push_back({"", &s.pump, &s.motor, &s.piping, drive, s.lift, !s.cistern, true});
+    set_levels(d.pumps.front(), s);
     if (s.cistern && s.cistern->booster) {
         d.pumps.front().label = "well pump";
         auto const& b = *s.cistern->booster;
@@ -155,6 +176,11 @@ Check titled(std::string_view name, std::string_view group, std::string title, P
 
 models::OperatingPoint point_at(PumpOnBus const& p, double tank_kpa) {
     return models::operating_point(*p.pump, *p.motor, *p.piping, p.lift, tank_kpa);
+}
+
+PumpOnBus at_full_well(PumpOnBus pump) {
+    if (pump.full_well) pump.lift = *pump.full_well;
+    return pump;
 }
 
 namespace {

@@ -135,7 +135,7 @@ double best_flow_m3_s(models::PumpParameters const& pump) {
 
 void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks) {
     Scenario const& s = *d.scenario;
-    auto const most = point_at(p, p.at_tank ? s.tank.cut_in_kpa : 0);
+    auto const most = point_at(at_full_well(p), p.at_tank ? s.tank.cut_in_kpa : 0);
     auto const least = point_at(p, p.at_tank ? s.tank.cut_out_kpa : 0);
     double const best = best_flow_m3_s(*p.pump);
     bool const given = s.design_check.recommended_m3_s && p.cabled;
@@ -147,7 +147,7 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     Check k = titled("pump-range", pump_group, "Operating range", p);
     k.value = most.flow_m3_s, k.limit = range.high, k.unit = "m3/s";
     k.value_text = fmt::format("{}", flow_text(least.flow_m3_s, d.options.units));
-    if (p.at_tank)
+    if (p.at_tank || p.full_well)
         k.value_text = flow_figure(least.flow_m3_s) + "-" + flow_text(most.flow_m3_s, d.options.units);
     k.limit_text = flow_figure(range.low) + "-" + flow_text(range.high, d.options.units);
     k.source =
@@ -156,6 +156,10 @@ void check_range(Design const& d, PumpOnBus const& p, std::vector<Check>& checks
     k.detail =
         fmt::format("Best efficiency at {}; total dynamic head {} at {}.", flow_text(best, d.options.units),
                     length_text(most.head_m, d.options.units), flow_text(most.flow_m3_s, d.options.units));
+    if (p.full_well)
+        k.detail += fmt::format(
+            " The pump draws the well down to {}, where its protection stops it; there it gives {}.",
+            length_text(p.lift.static_level_m, d.options.units), flow_text(least.flow_m3_s, d.options.units));
     bool const inside = least.flow_m3_s >= range.low && most.flow_m3_s <= range.high;
     k.margin = std::min(least.flow_m3_s / range.low, range.high / most.flow_m3_s);
     k.verdict = !least.reached      ? Verdict::fail
@@ -232,12 +236,12 @@ void check_water(Design const& d, std::vector<Check>& checks) {
         std::find_if(d.pumps.begin(), d.pumps.end(), [](PumpOnBus const& p) { return p.at_tank; });
     if (at_tank != d.pumps.end()) {
         check_precharge(d, checks);
-        if (at_tank->drive == nullptr) check_runs(d, *at_tank, checks);
+        if (at_tank->drive == nullptr) check_runs(d, at_full_well(*at_tank), checks);
         check_cutoff(d, checks);
     }
     for (auto const& p : d.pumps) {
         check_range(d, p, checks);
-        check_friction(d, p, checks);
+        check_friction(d, at_full_well(p), checks);
     }
 }
 

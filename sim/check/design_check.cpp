@@ -180,4 +180,14 @@ double darkest_month_kwh_per_day(std::vector<double> const& array_w) {
     return darkest;
 }
 
+double start_check_soc(scenarios::Scenario const& s) {
+    if (s.design_check.battery_soc) return *s.design_check.battery_soc;
+    double const floor = s.battery.min_soc;
+    if (s.rules.backup == scenarios::Backup::none) return floor;
+    // While the grid is away only the generator is there.
+    double const transfer_below = s.rules.transfer_below;
+    return std::max(
+        floor, s.rules.second ? std::min(transfer_below, s.rules.second->transfer_below) : transfer_below);
+}
+
 }  // namespace holdwater::sim

@@ -54,6 +54,10 @@ struct CheckOptions {
 /// grounding, everything else that the local code requires.
 DesignCheck design_check(scenarios::Scenario const& scenario, CheckOptions const& options = {});
 
+/// State of charge of the battery at which the motor start is checked, without a measured voltage at rest: as
+/// given, or the lowest at which the rules still let the inverter start the pump.
+double start_check_soc(scenarios::Scenario const& scenario);
+
 /// Mean energy a day in the worst month, from the 8760 hours of the array.
 double darkest_month_kwh_per_day(std::vector<double> const& array_w);
 

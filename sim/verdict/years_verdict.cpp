@@ -100,11 +100,6 @@ WorstYear worst_year(std::vector<DrawnDesign> const& designs, DrawOptions const&
     auto const longest = std::max_element(all.begin(), all.end(),
                                           [](auto const& a, auto const& b) { return a.hours < b.hours; });
     if (longest != all.end()) worst.longest = *longest;
-    auto const& hours = worst.run.hours;
-    auto const lowest = std::min_element(hours.begin(), hours.end(), [](auto const& a, auto const& b) {
-        return a.battery_soc < b.battery_soc;
-    });
-    worst.lowest_soc_hour = worst.run.clock.first_hour + static_cast<int>(lowest - hours.begin());
     return worst;
 }
 

@@ -64,7 +64,6 @@ struct WorstYear {
     bool recorded = false;
     RunResult run;
     std::optional<Shortage> longest;  ///< nothing: no shortage
-    int lowest_soc_hour = 0;          ///< hour of the year at whose end the battery is at its lowest
 };
 
 /// Verdicts of designs over the same years.

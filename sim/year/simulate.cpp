@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <limits>
 
 #include "sim/year/battery_life.hpp"
 #include "sim/year/findings.hpp"
@@ -67,12 +68,19 @@ RunResult simulate(System const& system, CheckedInputs const& inputs, Clock cons
     result.start = start_of(system, clock, supply, water);
     YearBooks books(result, system, result.start);
     bool was_dry = false;
+    double lowest_soc = std::numeric_limits<double>::infinity();
     std::size_t day_begin = 0;
     for (std::size_t i = 0; i < count; ++i) {
         int const hour = clock.first_hour + static_cast<int>(i);
         HourRecord& r = result.hours[all ? i : i - day_begin];
         if (!all) r = {};
         loop.go(hour, r);
+        // The limit of a rule is reached again and again, a little lower or higher; its first time counts.
+        constexpr double same_soc = 1e-3;
+        if (supply.soc_min() < lowest_soc - same_soc) {
+            lowest_soc = supply.soc_min();
+            result.lowest_soc_hour = hour;
+        }
         if (!inputs->load_start_va.empty() &&
             load_start_over(system, inputs, static_cast<std::size_t>(hour % hours_per_year), r))
             result.findings.load_starts_over_h += 1;

@@ -10,8 +10,12 @@
 
 #include "models/numeric/trade_units.hpp"
 #include "scenarios/design/design.hpp"
+#include "scenarios/design/scenario_weather.hpp"
 #include "sim/check/check_rules.hpp"
 #include "sim/check/hand_calculation.hpp"
+#include "sim/inputs/make_inputs.hpp"
+#include "sim/inputs/make_system.hpp"
+#include "sim/year/simulate.hpp"
 #include "tests/support/check_scenario.hpp"
 #include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
@@ -415,6 +419,48 @@ TEST_CASE("the pump's day by hand is the water at the mean pressure of the tank"
     double const more_w =
         models::dc_input_w(s.inverter, at_50_psi.electrical_w) - models::dc_input_w(s.inverter, 0);
     CHECK(sim::day_by_hand(s).pump_kwh == Near{1e-3 * hours * more_w, 0, 1e-9});
+}
+
+// Before: the flow at which the well would come to rest, at 10 L/min, below the pump; the year pumps 27 to 49
+// L/min.
+TEST_CASE("a well that is drawn down: flow and energy by hand hold those of the year") {
+    auto const design = scenarios::named_design(
+        scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml"), "");
+    auto const& s = design.scenario;
+    auto const pump = sim::check_detail::make_design(s, {}).pumps.at(0);
+    REQUIRE(pump.full_well);
+    double const least = sim::check_detail::point_at(pump, s.tank.cut_out_kpa).flow_m3_s,
+                 most = sim::check_detail::point_at(sim::check_detail::at_full_well(pump), s.tank.cut_in_kpa)
+                            .flow_m3_s;
+    auto const run = sim::simulate(sim::make_system(s),
+                                   sim::make_inputs(s, scenarios::read_scenario_weather(s)), sim::Clock{});
+    double slowest = most, fastest = 0;
+    for (auto const& h : run.hours) {
+        if (h.pump_run_h < 0.05) continue;
+        double const flow = h.water_pumped_m3 / (3600 * h.pump_run_h);
+        slowest = std::min(slowest, flow), fastest = std::max(fastest, flow);
+    }
+    CHECK(slowest >= least);
+    CHECK(fastest <= most);
+    CHECK(fastest > 0.8 * most);
+    // At the deepest level all year: more than the year's mean, and less than twice as much.
+    auto const day = sim::day_by_hand(s);
+    double const by_hand = day.pump_kwh / day.water_m3,
+                 of_year = run.summary.pump_energy_kwh / run.summary.water_delivered_m3;
+    CHECK(by_hand > of_year);
+    CHECK(by_hand < 2 * of_year);
+    CHECK(check_named(sim::design_check(s), "pump-range").value == Near{most, 0, 1e-12});
+}
+
+TEST_CASE("a pump that its well can feed draws it down to rest") {
+    auto s = scenarios::named_design(
+                 scenarios::read_design_file(HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml"), "")
+                 .scenario;
+    s.lift.specific_capacity_m2_s = s.well.casing->specific_capacity_m2_s = 1e-3;
+    s.well.casing->yield_limit_m3_s = 1e-2;
+    auto const pump = sim::check_detail::make_design(s, {}).pumps.at(0);
+    CHECK(!pump.full_well);
+    CHECK(pump.lift.specific_capacity_m2_s == 1e-3);
 }
 
 // Weekends use twice as much, in the morning; weekdays draw in the evening.

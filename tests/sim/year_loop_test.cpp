@@ -123,4 +123,29 @@ TEST_CASE("the peaks of inputs are those of the year, and of both years when hou
     CHECK_THROWS_AS(in.take_hours(hourly, 290, 20), models::ParameterError);
 }
 
+TEST_CASE("the lowest SOC is reached in its hour: it is higher in a run that ends before it") {
+    sim::Clock const clock{24 * 40, 24 * 10};
+    int later = 0;
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        CAPTURE(seed);
+        Draw draw(seed + 9000);
+        auto system = test::random_wet_system(draw);
+        auto hourly = test::random_wet_inputs(draw, system, clock.first_hour + clock.hours);
+        if (seed % 2 == 0) test::add_supply_features(draw, system, hourly, clock.first_hour + clock.hours);
+        sim::CheckedInputs const inputs(hourly);
+        auto const whole = sim::simulate(system, inputs, clock);
+        int const hour = whole.lowest_soc_hour;
+        REQUIRE(hour >= clock.first_hour);
+        REQUIRE(hour < clock.first_hour + clock.hours);
+        auto const soc_min = [&](int hours) {
+            return sim::simulate(system, inputs, {clock.first_hour, hours}).summary.soc_min;
+        };
+        CHECK(soc_min(hour - clock.first_hour + 1) == Near{whole.summary.soc_min, 1e-3, 0});
+        if (hour == clock.first_hour) continue;
+        ++later;
+        CHECK(soc_min(hour - clock.first_hour) > soc_min(hour - clock.first_hour + 1));
+    }
+    CHECK(later >= 10);
+}
+
 TEST_SUITE_END();

@@ -124,9 +124,12 @@ TEST_CASE("verdicts over years: new and at the end of the battery's life") {
     CHECK(worst.run.summary.shortage_hours == verdict.judged().judged().verdict.worst_shortage_hours);
     REQUIRE(worst.longest);
     CHECK(worst.longest->hours == worst.run.summary.longest_shortage_h);
-    auto const& hours = worst.run.hours;
-    auto const lowest = static_cast<std::size_t>(worst.lowest_soc_hour - worst.run.clock.first_hour);
-    for (auto const& hour : hours) CHECK(hour.battery_soc >= hours[lowest].battery_soc);
+    // The lowest SOC is reached in its hour, and not before.
+    auto const& run = worst.run;
+    auto const lowest = static_cast<std::size_t>(run.lowest_soc_hour - run.clock.first_hour);
+    REQUIRE(lowest < run.hours.size());
+    for (auto const& hour : run.hours) CHECK(hour.battery_soc >= run.summary.soc_min - 1e-9);
+    for (std::size_t i = 0; i < lowest; ++i) CHECK(run.hours[i].battery_soc > run.summary.soc_min);
 }
 
 TEST_SUITE_END();

@@ -23,6 +23,17 @@ bool contains(std::string const& text, std::string const& part) { return text.fi
 
 TEST_SUITE_BEGIN("tools/autonomy");
 
+TEST_CASE("a well that is drawn down limits the autonomy, not the sun") {
+    ScratchFolder folder;
+    auto const dry = run_holdwater(folder, "autonomy " + demo("saltbush-low-yield") + " --every 30");
+    CHECK(dry.exit_code == 0);
+    CHECK(contains(dry.out, "  Water is first short "));
+    CHECK(contains(dry.out, "to the pump, not for lack of sun. Power lasts "));
+    auto const empty = run_holdwater(folder, "autonomy " + demo("juniper-bend-household") + " --every 30");
+    CHECK(contains(empty.out, " days without any sun, battery full at sunset, worst start date "));
+    CHECK(!contains(empty.out, "lack of sun"));
+}
+
 TEST_CASE("table, --json and the HDF5 file tell the same reserve; the aged column is not better") {
     ScratchFolder folder;
     std::string const arguments = "autonomy " + demo("saltbush-livestock") + " --every 60 --days 4 ";

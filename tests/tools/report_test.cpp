@@ -225,7 +225,9 @@ TEST_CASE("days to a shortage are those of cloudy period, and of compare without
 TEST_CASE("no claim without the length of the run, the level at its start and the water") {
     std::string const claim = options_json()["answer"]["claim"];
     CHECK(contains(claim, "The period is the 7 days with the least light that 1 made year in 10 reaches ("));
-    CHECK(contains(claim, "everything stored is as in the typical year on that date (battery at "));
+    CHECK(contains(claim,
+                   "the pressure tank is full, and everything else stored is as in the typical year on that "
+                   "date (battery at "));
     CHECK(contains(claim, "a day of a demand of"));
     CHECK(contains(claim, "First shortage: "));
 }
@@ -245,6 +247,37 @@ TEST_CASE("the customer reads what is promised, and under which conditions") {
     CHECK(contains(page, "), then the generator. In a cloudy period of 7 days"));
     CHECK(contains(page, ", with the backup. Conditions: battery as new;"));
     CHECK(contains(page, "starts when it is called, and it has fuel."));
+}
+
+TEST_CASE("a well that is drawn down: the promise names it, and the hours short stand by cause") {
+    ScratchFolder folder;
+    auto const run = run_holdwater(
+        folder, "report --years 0 --json '" HOLDWATER_SOURCE "/scenarios/saltbush-low-yield.toml'");
+    REQUIRE(run.exit_code == 0);
+    auto const content = json::parse(run.out);
+    std::string const promise = content["answer"]["promise"], answer = content["answer"]["answer"];
+    CAPTURE(promise);
+    CHECK(contains(promise,
+                   "Water can be short at any time, with or without sun, because the well was drawn "
+                   "down to the pump: on the worst start date ("));
+    CHECK(contains(promise, "battery full at sunset, then no water until the sun is back."));
+    CAPTURE(answer);
+    CHECK(contains(answer, " because the well was drawn down to the pump, "));
+    CHECK(contains(answer, " because the battery was empty); the longest shortage, "));
+}
+
+TEST_CASE("the start test at hand-over is at the SOC at which check tried the start") {
+    auto const note_of = [](std::string const& demo) {
+        ScratchFolder folder;
+        auto const run = run_holdwater(folder, "report --years 0 --json '" + demo + "'");
+        REQUIRE(run.exit_code == 0);
+        auto const content = json::parse(run.out);
+        for (auto const& tile : content["answer"]["glance"])
+            if (tile["label"] == "motor start on the inverter") return tile["note"].get<std::string>();
+        return std::string();
+    };
+    // Its generator is called at 25 %, so the pump may have to start at that charge.
+    CHECK(note_of(household_demo) == "to be proved by a start test at hand-over, battery at 25 %");
 }
 
 // Before: "first shortage: none" beside a plot with five hours short of water after the period. The hours of

@@ -14,6 +14,7 @@
 #include "tools/answers/outage_words.hpp"
 #include "tools/show/cloudy_period_view.hpp"
 #include "tools/show/date_text.hpp"
+#include "tools/show/reason_words.hpp"
 #include "tools/show/site_period_words.hpp"
 #include "tools/show/wrap_text.hpp"
 
@@ -282,6 +283,16 @@ std::string headline(AutonomyColumn const& c) {
     if (std::isinf(water.worst_d))
         return fmt::format("Water for more than {} days without any sun, from every start date.",
                            c.figures.looked_at_d);
+    auto const& power = c.figures.autonomy.power;
+    if (sim::not_for_power(c.figures.autonomy.water_reason))
+        return fmt::format(
+            "Water is first short {} h after sunset (worst start date {}), because {}, not for lack of sun. "
+            "Power lasts {}.",
+            sim::figure_text(24 * water.worst_d), date_text(water.worst_day),
+            words(c.figures.autonomy.water_reason),
+            std::isinf(power.worst_d)
+                ? fmt::format("more than {} days without any sun", c.figures.looked_at_d)
+                : sim::figure_text(power.worst_d, 1) + " days without any sun");
     return fmt::format("Water for {} days without any sun, battery full at sunset, worst start date {}.",
                        sim::figure_text(water.worst_d, 1), date_text(water.worst_day));
 }
@@ -371,13 +382,10 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
     std::vector<AutonomyColumn const*> fresh, old;
     for (auto const& c : columns) (c.age_y == 0 ? fresh : old).push_back(&c);
     std::string out;
-    if (fresh.size() == 1) {
-        out += fmt::format("How long does it last without sun?\n  {}\n\n", headline(*fresh[0]));
-    } else {
-        out += "How long does it last without sun?\n";
-        for (auto const* c : fresh) out += fmt::format("  {}: {}\n", c->design, headline(*c));
-        out += "\n";
-    }
+    out += "How long does it last without sun?\n";
+    for (auto const* c : fresh)
+        wrap(out, "  ", (fresh.size() > 1 ? c->design + ": " : "") + headline(*c), line_width);
+    out += "\n";
     std::string const later = fmt::format("{:g} years on", q.years);
     if (fresh.size() == 1 && old.size() == 1) {
         out += block(q, {fresh[0], old[0]}, {"now", later}, units);
@@ -390,7 +398,8 @@ std::string autonomy_table(AutonomyQuestion const& q, std::vector<AutonomyColumn
          fmt::format(
              "No sun: from sunset with a full battery. Cloudy period: {}, from 00:00; >{} lasts longer "
              "than these days. Cistern and trough (and the battery in the cloudy period) begin where "
-             "the typical year has them at that date and hour. Times are to the hour.",
+             "the typical year has them at that date and hour; a pressure tank begins full. Times are to the "
+             "hour.",
              site_period_text(columns[0].figures.site_period.site), sim::site_period_d),
          line_width);
     out += q.detail ? fmt::format(

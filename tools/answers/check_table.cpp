@@ -76,7 +76,7 @@ std::string by_urgency(std::vector<sim::Check> const& checks) {
     };
     list("Fails: change before quoting", is(Verdict::fail));
     list("Unknown: find out before quoting", is(Verdict::unknown));
-    list("Close to the limit", is(Verdict::marginal));
+    list("Marginal: close to a limit, or beyond a rule of thumb", is(Verdict::marginal));
     list("Waived", [](sim::Check const& c) { return c.waived.has_value(); });
     for (auto const& c : checks)
         if (is(Verdict::pass)(c)) passed += (passed.empty() ? "" : "; ") + c.title;

@@ -95,11 +95,14 @@ std::string to_full(sim::CloudyPeriodAnswer const& a) {
 
 std::string bridging(sim::CloudyPeriodAnswer const& a) {
     auto const& b = a.bridge;
+    std::string const hours =
+        b.most_h > 0 ? fmt::format("{} h on average, {} h at most (start {})", sim::figure_text(b.mean_h, 1),
+                                   sim::figure_text(b.most_h, 1), date_text(b.most_first_day))
+                     : std::string("0 h");
     std::string text =
-        fmt::format("{} h on average, {} h at most (start {}), charging at {} kW{} from {} to {} %",
-                    sim::figure_text(b.mean_h, 1), sim::figure_text(b.most_h, 1), date_text(b.most_first_day),
-                    sim::figure_text(b.charger_w * 1e-3, 1), b.assumed_charger ? " (assumed)" : "",
-                    sim::figure_text(100 * b.transfer_below), sim::figure_text(100 * b.charge_to));
+        fmt::format("{}, charging at {} kW{} from {} to {} %", hours, sim::figure_text(b.charger_w * 1e-3, 1),
+                    b.assumed_charger ? " (assumed)" : "", sim::figure_text(100 * b.transfer_below),
+                    sim::figure_text(100 * b.charge_to));
     if (b.outcome.survival.back() < 1)
         text += fmt::format("; even so short of water from {} % of the start dates ({})",
                             sim::figure_text(100 * (1 - b.outcome.survival.back())),

@@ -323,10 +323,12 @@ Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::Des
     auto const& r = c.ranking;
     switch (r.costs) {
         case sim::CostsCompared::yes:
-            c.cost_note = fmt::format(
-                "Cost: life-cycle cost over {:g} years at {:.4g} % a year; {}.", r.cost_years,
-                100 * r.discount_rate,
-                r.designs[0].cost_spread ? "the mean over the years" : "every year like the typical one");
+            c.cost_note = fmt::format("Cost: life-cycle cost over {:g} years at {:.4g} % a year; {}.",
+                                      r.cost_years, 100 * r.discount_rate,
+                                      r.designs[0].cost_spread
+                                          ? fmt::format("the mean over the same {}, not the typical year",
+                                                        winters_or_years(draws.winters, 2))
+                                          : std::string("every year like the typical one"));
             break;
         case sim::CostsCompared::prices_missing:
             c.cost_note = fmt::format("Cost: not compared, there is no table [prices] for {}.",
@@ -352,9 +354,12 @@ Comparison comparison_of(std::vector<scenarios::Design> const& designs, sim::Des
         c.years_note = fmt::format(
             "10-90 %: eight of ten years are in this range; {}, the same for all.\n"
             "Different in each year: {}.\n"
-            "In these rows: {}.",
+            "{} and rows of 10-90 %: {}.{}",
             draws.weather.empty() ? draws.recorded.at(0).weather : draws.weather, draws.drawn,
-            judged_battery_words(designs[0].scenario.years));
+            draws.winters ? "Winters" : "Years", judged_battery_words(designs[0].scenario.years),
+            designs[0].scenario.years.required.judge_new
+                ? ""
+                : "\nOther rows of a year: the typical year, battery as it is now.");
         VerdictYears const of{draws.winters, draws.years[0].empty(), draws.start_month};
         auto const& first = r.order[0];
         c.verdict = verdict_lines(*r.designs[first].verdict, designs[first].scenario.years, of);

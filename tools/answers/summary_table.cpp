@@ -95,14 +95,6 @@ std::string balance_error(std::string_view name, double residual, std::string_vi
     return fmt::format("{}: {:.2e} {} unaccounted for; please report this as a fault", name, residual, unit);
 }
 
-// The hour at whose end the SOC of the battery is lowest.
-int lowest_hour(sim::RunResult const& result) {
-    auto const lowest =
-        std::min_element(result.hours.begin(), result.hours.end(),
-                         [](auto const& a, auto const& b) { return a.battery_soc < b.battery_soc; });
-    return result.clock.first_hour + static_cast<int>(lowest - result.hours.begin());
-}
-
 // Energy from the backup that the inverter uses for itself while it passes power through.
 std::string passing_through(sim::Summary const& s) {
     if (s.pass_through_loss_kwh == 0) return "";
@@ -156,8 +148,9 @@ std::vector<SummaryLine> summary_lines(scenarios::Scenario const& scenario, sim:
             break;
     }
     if (result.start.battery_capacity_kwh > 0)
-        add("lowest SOC", fmt::format("{} % on {}; mean {} %", sim::figure_text(100 * s.soc_min),
-                                      stamp_text(lowest_hour(result)), sim::figure_text(100 * s.soc_mean)));
+        add("lowest SOC",
+            fmt::format("{} % on {}; mean {} %", sim::figure_text(100 * s.soc_min),
+                        stamp_text(result.lowest_soc_hour), sim::figure_text(100 * s.soc_mean)));
     add("water", s.water_demand_m3 == 0 ? std::string("no demand")
                                         : fmt::format("{} demand, {} delivered: {} % of the demand met",
                                                       show_volume(s.water_demand_m3, units),

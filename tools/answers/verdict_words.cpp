@@ -147,11 +147,15 @@ std::string year_name(sim::WorstYear const& worst, bool winters) {
 std::string worst_words(sim::YearsVerdict const& v, sim::WorstYear const& worst, bool winters) {
     std::string text = fmt::format("1 in 10: {}; worst: {} ({}", hours_short(v.shortage_hours_one_in_ten),
                                    hours_short(v.worst_shortage_hours), year_name(worst, winters));
-    if (worst.longest)
+    // One shortage needs no other length than that of the year.
+    if (worst.longest && worst.longest->short_hours < worst.run.summary.shortage_hours)
+        text += fmt::format("; longest {} h, {}: {}", sim::figure_text(worst.longest->hours),
+                            dates(*worst.longest), words(worst.longest->reason));
+    else if (worst.longest)
         text += fmt::format(", {}: {}", dates(*worst.longest), words(worst.longest->reason));
     else
         text += fmt::format(", lowest SOC {} % on {} {}", sim::figure_text(100 * worst.run.summary.soc_min),
-                            date(worst.lowest_soc_hour).first, date(worst.lowest_soc_hour).second);
+                            date(worst.run.lowest_soc_hour).first, date(worst.run.lowest_soc_hour).second);
     return text + ")";
 }
 
@@ -230,7 +234,8 @@ std::string verdict_block(sim::DesignVerdicts const& all, sim::WorstYear const& 
                                                  winters_or_years(winters, 2))
                                    : std::string();
     std::string out = first_lines(v, scenario.years, winters, milder);
-    out += fmt::format("  {}.\n", worst_words(v, worst, winters)) + further_lines(v, winters);
+    wrap(out, "  ", worst_words(v, worst, winters) + ".", 100);
+    out += further_lines(v, winters);
     out += fmt::format("  {}.\n", other_age_words(verdict.not_judged().judged().verdict, winters, required));
     for (auto const& text : recorded_words(all, 0, required)) wrap(out, "  ", text, 100);
     std::string marks_text = dots(v);
@@ -265,7 +270,7 @@ nlohmann::ordered_json verdict_json(sim::DesignVerdicts const& all, std::size_t 
         json["worst"] = {{"number", worst->number},
                          {"recorded", worst->recorded},
                          {"soc_min", worst->run.summary.soc_min},
-                         {"soc_min_at", sim::stamp_of_hour(worst->lowest_soc_hour)}};
+                         {"soc_min_at", sim::stamp_of_hour(worst->run.lowest_soc_hour)}};
         if (worst->longest) {
             json["worst"]["longest_shortage_from"] = sim::stamp_of_hour(worst->longest->first_hour);
             json["worst"]["longest_shortage_h"] = worst->longest->hours;

@@ -68,8 +68,15 @@ std::string years_table(scenarios::Scenario const& scenario, sim::YearsAnswer co
     }
     out += fmt::format("\n  whole demand met        {}\n  99.9 % of it or more    {}\n", words(a.wet),
                        words(a.nearly_wet));
+    out += "\n";
+    if (!scenario.years.required.judge_new)
+        wrap(out, "  ",
+             fmt::format("{}: battery as it is now. The other columns: {}.",
+                         a.own_is_recorded ? "First year" : "Typical year",
+                         judged_battery_words(scenario.years)),
+             100);
     out +=
-        "\n  10 to 90 %: eight of ten years are in this range. 1 in 10: one year of ten is as bad or worse.\n"
+        "  10 to 90 %: eight of ten years are in this range. 1 in 10: one year of ten is as bad or worse.\n"
         "  Shares of years with their 90 % interval (Clopper-Pearson).\n";
     if (a.made)
         out +=

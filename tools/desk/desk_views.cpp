@@ -110,9 +110,9 @@ Desk::Answer Desk::hours(Request const& request) {
         answer["name"] = year_name(worst, verdicts.winters);
         answer["words"] = worst_words(verdicts.designs[0].judged().judged().verdict, worst, verdicts.winters);
         answer["first_hour"] = worst.run.clock.first_hour;
-        answer["from"] = worst.longest ? worst.longest->first_hour : worst.lowest_soc_hour;
+        answer["from"] = worst.longest ? worst.longest->first_hour : worst.run.lowest_soc_hour;
         answer["to"] =
-            worst.longest ? worst.longest->first_hour + worst.longest->hours : worst.lowest_soc_hour;
+            worst.longest ? worst.longest->first_hour + worst.longest->hours : worst.run.lowest_soc_hour;
         run = &worst.run;
     } else {
         typical = sim::simulate(system, sim::make_inputs(scenario, *weather), sim::Clock{});

@@ -54,6 +54,19 @@ std::string longest_shortage(sim::RunResult const& year) {
                        words(longest.reason));
 }
 
+// " (73 because the well was drawn down to the pump, 21 because the battery was empty)"; "" for one cause.
+std::string hours_by_cause(sim::RunResult const& year) {
+    auto causes = sim::shortage_causes(year);
+    if (causes.size() < 2) return "";
+    std::stable_sort(causes.begin(), causes.end(),
+                     [](auto const& a, auto const& b) { return a.hours > b.hours; });
+    std::string text;
+    for (auto const& c : causes)
+        text += fmt::format("{}{} because {}", text.empty() ? " (" : ", ", sim::figure_text(c.hours),
+                            words(c.reason));
+    return text + ")";
+}
+
 std::string answer(sim::RunResult const& year, sim::Backup backup, ReportShow const& show) {
     auto const& y = year.summary;
     if (y.shortage_hours == 0)
@@ -62,9 +75,9 @@ std::string answer(sim::RunResult const& year, sim::Backup backup, ReportShow co
                backup_words(y, backup, show);
     return fmt::format(
                "Not all year: {} % of the demand of the modeled year was delivered; water was short in {} "
-               "hours{}.",
+               "hours{}{}.",
                number_text(100 * y.demand_met_fraction, 2), sim::figure_text(y.shortage_hours),
-               longest_shortage(year)) +
+               hours_by_cause(year), longest_shortage(year)) +
            backup_words(y, backup, show);
 }
 
@@ -90,12 +103,8 @@ Json tile(std::string value, std::string label, std::string note = "") {
 
 // The lowest state of charge of the year, with its date.
 Json lowest_soc_tile(sim::RunResult const& year) {
-    auto const lowest =
-        std::min_element(year.hours.begin(), year.hours.end(),
-                         [](auto const& a, auto const& b) { return a.battery_soc < b.battery_soc; });
-    auto const hour = static_cast<int>(lowest - year.hours.begin());
     return tile(fmt::format("{} %", sim::figure_text(100 * year.summary.soc_min)), "lowest SOC",
-                fmt::format("on {}; mean of the year {} %", date_text(hour / 24),
+                fmt::format("on {}; mean of the year {} %", date_text(year.lowest_soc_hour / 24),
                             sim::figure_text(100 * year.summary.soc_mean)));
 }
 
@@ -103,9 +112,14 @@ Json start_tile(sim::ReportRuns const& r) {
     auto const& checks = quoted(r).design_check.checks;
     auto const start =
         std::find_if(checks.begin(), checks.end(), [](auto const& c) { return c.name == "start-surge"; });
-    std::string const proof = quoted_scenario(r).design_check.on_inverter == models::MeasuredStart::succeeded
-                                  ? "tried on site and succeeded"
-                                  : "to be proved by a start test at hand-over, battery at 50 %";
+    auto const& s = quoted_scenario(r);
+    std::string const battery =
+        s.design_check.resting_v ? fmt::format("{} V at rest", sim::figure_text(*s.design_check.resting_v, 1))
+                                 : fmt::format("{} %", sim::figure_text(100 * sim::start_check_soc(s)));
+    std::string const proof =
+        s.design_check.on_inverter == models::MeasuredStart::succeeded
+            ? "tried on site and succeeded"
+            : fmt::format("to be proved by a start test at hand-over, battery at {}", battery);
     if (start == checks.end()) return nullptr;
     return tile(start->waived ? "waived" : std::string(name(start->verdict)), "motor start on the inverter",
                 proof);
@@ -119,11 +133,14 @@ Json glance(sim::ReportRuns const& r, ReportShow const& show) {
         fmt::format("{} %", number_text(100 * y.demand_met_fraction, 2)), "of the year's demand delivered",
         fmt::format("{} hours short of water in the modeled year", sim::figure_text(y.shortage_hours))));
     auto const& autonomy = q.figures.autonomy.water;
-    tiles.push_back(tile(
-        autonomy_text(q), "autonomy: water, no sun, no backup",
-        std::isinf(autonomy.worst_d)
-            ? std::string("battery full at sunset, any start date")
-            : fmt::format("battery full at sunset, worst start date {}", date_text(autonomy.worst_day))));
+    tiles.push_back(
+        tile(autonomy_text(q), "autonomy: water, no sun, no backup",
+             std::isinf(autonomy.worst_d)
+                 ? std::string("battery full at sunset, any start date")
+                 : fmt::format("battery full at sunset, worst start date {}{}", date_text(autonomy.worst_day),
+                               sim::not_for_power(q.figures.autonomy.water_reason)
+                                   ? fmt::format("; because {}", words(q.figures.autonomy.water_reason))
+                                   : std::string())));
     if (scenarios::uses_generator(r.system.rules))
         tiles.push_back(tile(fmt::format("{} h", sim::figure_text(y.generator_run_h, 1)), "generator a year",
                              show.fuel(y.generator_fuel_l) + " of fuel"));
@@ -249,10 +266,23 @@ std::string promise(sim::ReportRuns const& r, ReportShow const& show) {
     auto const& rules = r.system.rules;
     bool const backed = rules.backup != sim::Backup::none;
     auto const& autonomy = q.figures.autonomy.water;
-    std::string text = fmt::format("Water for {} without any sun, battery full at sunset", autonomy_text(q));
-    if (std::isfinite(autonomy.worst_d))
-        text += fmt::format(" (worst start date {})", date_text(autonomy.worst_day));
-    text += after_the_battery(rules);
+    auto const& power = q.figures.autonomy.power;
+    std::string text;
+    if (auto const reason = q.figures.autonomy.water_reason; sim::not_for_power(reason)) {
+        text = fmt::format(
+            "Water can be short at any time, with or without sun, because {}: on the worst start date ({}) "
+            "{} after "
+            "sunset. Power for {} without any sun, battery full at sunset{}",
+            words(reason), date_text(autonomy.worst_day), time_text(24 * autonomy.worst_d),
+            std::isinf(power.worst_d) ? fmt::format("over {} days", sim::autonomy_looked_at_d)
+                                      : sim::figure_text(power.worst_d, 1) + " days",
+            after_the_battery(rules));
+    } else {
+        text = fmt::format("Water for {} without any sun, battery full at sunset", autonomy_text(q));
+        if (std::isfinite(autonomy.worst_d))
+            text += fmt::format(" (worst start date {})", date_text(autonomy.worst_day));
+        text += after_the_battery(rules);
+    }
     double demand_m3 = 0;
     int const days = r.trace.cloudy_period_days;
     for (std::size_t h = 0; h < 24 * static_cast<std::size_t>(days); ++h)

@@ -119,11 +119,13 @@ std::string cloudy_period_claim(sim::ReportRuns const& r, ReportShow const& show
     }
     bool const backed = r.system.rules.backup != sim::Backup::none;
     std::string text = fmt::format(
-        "The period is {}, moved to the worst start date ({}). At the start everything stored is as in the "
+        "The period is {}, moved to the worst start date ({}). At the start {} stored is as in the "
         "typical year on that date ({}). {} delivers {} a "
         "day of a demand of {}. First shortage: {}",
-        site_period_text(r.site), date_text(start.first_day), begins_with(r, start.begins, show),
-        backed ? "Without its backup this system" : "This system",
+        site_period_text(r.site), date_text(start.first_day),
+        r.system.cistern && r.system.cistern->gravity ? "everything"
+                                                      : "the pressure tank is full, and everything else",
+        begins_with(r, start.begins, show), backed ? "Without its backup this system" : "This system",
         show.volume(delivered_m3 / r.trace.cloudy_period_days),
         show.volume(demand_m3 / r.trace.cloudy_period_days),
         first_shortage_text(start, short_after(r.trace.alone, r.trace.cloudy_period_days)));

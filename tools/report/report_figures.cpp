@@ -127,7 +127,7 @@ Json years_figures(sim::ReportRuns const& r) {
            {"one_in_ten_short_h",
             r.verdicts->designs[r.quoted].judged().judged().verdict.shortage_hours_one_in_ten},
            {"worst_soc_min", worst.run.summary.soc_min},
-           {"lowest_soc_day", worst.lowest_soc_hour / 24}};
+           {"lowest_soc_day", worst.run.lowest_soc_hour / 24}};
     if (worst.longest)
         f["longest"] = {
             {"first_day", worst.longest->first_hour / 24},
@@ -219,9 +219,6 @@ Json report_figures(sim::ReportRuns const& r) {
         longest = {
             {"length_h", l.hours}, {"first_day", l.first_hour / 24}, {"first_hour", l.first_hour % 24}};
     }
-    auto const lowest =
-        std::min_element(r.year.hours.begin(), r.year.hours.end(),
-                         [](auto const& a, auto const& b) { return a.battery_soc < b.battery_soc; });
     auto const& autonomy = quoted(r).figures.autonomy.water;
     Json designs = Json::array();
     for (auto const& d : r.designs) designs.push_back(design_figures(d));
@@ -230,7 +227,7 @@ Json report_figures(sim::ReportRuns const& r) {
         loads.push_back(
             {{"name", l.load.name}, {"power_w", l.load.power_w}, {"shed_below_soc", l.shed_below}});
     return {{"longest_shortage", longest},
-            {"lowest_soc_day", (lowest - r.year.hours.begin()) / 24},
+            {"lowest_soc_day", r.year.lowest_soc_hour / 24},
             {"autonomy", {{"worst_d", figure(autonomy.worst_d)}, {"worst_day", autonomy.worst_day}}},
             {"cloudy_period", cloudy_period_figures(r)},
             {"designs", designs},

@@ -21,7 +21,7 @@ function Sentence() {
   </p>;
 }
 
-// "1 in 10: 9 h short; worst: 31 h (made winter 23, 4 to 6 Jan, the battery was empty)" -> the part behind "worst: ".
+// "1 in 10: 9 h short; worst: 31 h (made winter 23; longest 20 h, 4 to 5 Jan: the battery was empty)" -> the part behind "worst: ".
 export function worstWords(words: string | undefined): string {
   const found = /worst: ([^]*)$/.exec(words ?? '')?.[1] ?? '';
   return found.replace(/\s+/g, ' ').replace(/\.$/, '');
