@@ -106,8 +106,10 @@ class SupplySide {
             case Feed::nothing:
                 return 0;
             case Feed::inverter:
-                return now_h < overload_end_h_ ? std::max(inverting_capacity_w_, overload_w_)
-                                               : inverting_capacity_w_;
+                // The sun that helped to carry an overload may be gone before it ends.
+                return now_h < overload_end_h_
+                           ? std::max(inverting_capacity_w_, std::min(overload_w_, brought_w_))
+                           : inverting_capacity_w_;
             case Feed::bypass:
                 return std::numeric_limits<double>::infinity();
             case Feed::backup:

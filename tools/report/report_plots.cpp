@@ -225,11 +225,11 @@ Json energy_plot(Json const& chart) {
         row.push_back(number(chart["loads"][m], 0, ""));
         rows.push_back(row);
     }
-    return plot(
-        "energy", "Energy by month",
-        "Sources (left bar) and loads (right bar). The difference is lost in inverter, battery and charger, "
-        "or stored.",
-        "Bars by month of PV used, PV curtailed, backup, pump and small loads.", table(head, rows));
+    return plot("energy", "Energy by month",
+                "Typical year, battery as it is now. Sources (left bar) and loads (right bar). The "
+                "difference is lost in "
+                "inverter, battery and charger, or stored.",
+                "Bars by month of PV used, PV curtailed, backup, pump and small loads.", table(head, rows));
 }
 
 Json water_plot(Json const& chart, ReportShow const& show) {
@@ -243,8 +243,10 @@ Json water_plot(Json const& chart, ReportShow const& show) {
             for (auto const& volume : volumes(chart[figure][m].get<double>(), show, 0)) row.push_back(volume);
         rows.push_back(row);
     }
-    return plot("water", "Water by month", "Water delivered, and shortfall: demand that was not delivered.",
-                "Bars by month of water delivered and shortfall.", table(head, rows));
+    return plot(
+        "water", "Water by month",
+        "Typical year, battery as it is now. Water delivered, and shortfall: demand that was not delivered.",
+        "Bars by month of water delivered and shortfall.", table(head, rows));
 }
 
 Json duration_plot(Json const& chart) {
@@ -252,7 +254,9 @@ Json duration_plot(Json const& chart) {
     for (std::size_t p = 0; p <= 100; p += 5)
         rows.push_back({fmt::format("{}", p), number(chart["soc"][p], 0, "")});
     return plot("duration", "State of charge over the year, sorted",
-                "Read: for this share of the year the SOC is at this value or higher.",
+                "Typical year, battery as it is now, at each hour's end. Read: for this share of the year "
+                "the SOC is at "
+                "this value or higher.",
                 fmt::format("SOC falling from {} to {} %; half of the year it is at {} % or higher.",
                             number(chart["soc"][0], 0, ""), number(chart["soc"][100], 0, ""),
                             number(chart["soc"][50], 0, "")),
