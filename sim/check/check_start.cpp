@@ -136,7 +136,10 @@ void check_surge(Design const& d, PumpOnBus const& pump, Chain const& c, std::ve
     }
     if (k.verdict == Verdict::marginal)
         k.change =
-            "Measure the start current, or take off load; under 25 % a warm day or low battery may trip it.";
+            k.margin < tight_power
+                ? "Measure the start current, or take off load; under 25 % a warm day or low battery may "
+                  "trip it."
+                : "Measure the start current: at the upper end of its range less than 25 % would be left.";
     k.provenance = start_figure(d, pump, c.rotor);
     checks.push_back(k);
 }
@@ -256,8 +259,11 @@ void check_battery_start(Design const& d, PumpOnBus const& pump, Chain const& c,
     if (!s.wiring.battery_peak_a && a.verdict != Verdict::pass && !dc.collapsed) {
         a.verdict = Verdict::unknown;
         a.change =
-            "Above or near the continuous limit: ask the maker for the limit over one second and "
-            "give wiring.battery_peak_current.";
+            a.margin < 1
+                ? "Above the continuous limit: ask the maker for the limit over one second and give "
+                  "wiring.battery_peak_current."
+                : "Close to the continuous limit: ask the maker for the limit over one second and give "
+                  "wiring.battery_peak_current.";
     } else if (a.verdict != Verdict::pass) {
         a.change = "More units in parallel, or a battery that can deliver this for the start.";
     }

@@ -66,11 +66,49 @@ TEST_CASE("what to look at in the water is said with its figures, and stands in 
     REQUIRE(at != std::string::npos);
     std::ofstream(folder / "a.toml") << text.insert(at, "air_left = 0.1\n");
     auto const out = run_holdwater(folder, "simulate a.toml --days 3 --out a.h5").out;
-    auto const begins = out.find("To look at:\n  - short cycling: ");
+    // The failed check of the shortest run stands before it.
+    auto const look = out.find("To look at:\n  - Shortest run, taps shut FAILS in `holdwater check`: "),
+               begins = out.find("\n  - short cycling: ", look);
+    REQUIRE(look != std::string::npos);
     REQUIRE(begins != std::string::npos);
     CHECK(out.find(" runs shorter than 60 s, the shortest ", begins) != std::string::npos);
     CHECK(test::one_line(out).find("check the tank's air charge, or take more tank") != std::string::npos);
     CHECK(run_shell(folder, "h5dump -d /findings/remarks a.h5 | grep -c 'short cycling'").out == "1\n");
+}
+
+// Before: YES, and not a word. The year counts the generator's running power, not the motor's start on it.
+TEST_CASE("a generator that cannot start the pump is said beside the answer of the year") {
+    ScratchFolder folder;
+    std::filesystem::create_directory_symlink(HOLDWATER_SOURCE "/scenarios/weather", folder / "weather");
+    std::string text = test::file_text(HOLDWATER_SOURCE "/scenarios/juniper-bend-household.toml");
+    auto const table = text.find("\n[generator]"), at = text.find("rated_power", table),
+               end = text.find('\n', at);
+    REQUIRE(table != std::string::npos);
+    text.replace(at, end - at, "rated_power = \"2 kW\"");
+    std::ofstream(folder / "a.toml") << text;
+    auto const out = run_holdwater(folder, "simulate a.toml --years 0 --out a.h5").out;
+    CAPTURE(out);
+    CHECK(out.find("To look at:\n") != std::string::npos);
+    CHECK(out.find("Motor start FAILS in `holdwater check`: 1.7 kW here, at least ") != std::string::npos);
+    auto const report = run_holdwater(folder, "report a.toml --years 0 --json --out a.html");
+    CHECK(
+        report.out.find(
+            "\"promise\": \"Nothing yet: what FAILS in the checks must be changed first. Then: Water for ") !=
+        std::string::npos);
+}
+
+// With a booster: before, one line had the booster's starts and hours and the energy of both pumps.
+TEST_CASE("well pump and booster have a line each, and the energy of the year can be added up") {
+    ScratchFolder folder;
+    auto const out =
+        test::one_line(run_holdwater(folder, "simulate '" HOLDWATER_SOURCE
+                                             "/scenarios/hollerbrook-cattle.toml' --years 0 --out a.h5")
+                           .out);
+    CAPTURE(out);
+    CHECK(out.find(" booster 6,728 starts ") != std::string::npos);
+    CHECK(out.find(" well pump 2,179 starts (6.0 a day), 646 h running; both pumps 769 kWh") !=
+          std::string::npos);
+    CHECK(out.find(" other losses ") != std::string::npos);
 }
 
 // A pump that fills a cistern in short runs, with taps by gravity: there is no tank to take more of.

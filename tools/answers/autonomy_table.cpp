@@ -50,7 +50,7 @@ class Lines {
     }
     void row(std::string const& label, std::string const& unit, Cell const& cell) {
         out_ += fmt::format("  {:<{}}{:<{}}", label, label_width, unit, unit_width);
-        for (auto const* c : columns_) out_ += fmt::format("{:>{}}", cell(*c), width_);
+        for (auto const* c : columns_) out_ += fmt::format(" {:>{}}", cell(*c), width_ - 1);
         out_ += "\n";
     }
     void section(std::string const& text) { out_ += fmt::format("\n  {}\n", text); }

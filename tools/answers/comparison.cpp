@@ -406,6 +406,8 @@ std::string comparison_table(Comparison const& c) {
     std::size_t width = 10;
     for (auto const& d : c.ranking.designs) width = std::max(width, d.name.size());
     width += 2;
+    for (auto const& r : c.rows)  // with a space between two figures, also behind the mark of the best
+        for (auto const& shown : r.shown) width = std::max(width, shown.size() + 1);
     out += fmt::format("  {:<33}{:<5}", "", "");
     for (auto const& d : c.ranking.designs) out += fmt::format("{:>{}} ", d.name, width);
     out += "\n";

@@ -116,6 +116,17 @@ std::string tariff_text(scenarios::Scenario const& scenario, sim::RunResult cons
                               sim::figure_text(100 * most->soc_at_start));
 }
 
+// What else takes energy, so that what comes in is what goes out.
+std::string other_losses(sim::HourRecord const& year) {
+    std::string text = fmt::format("{} kWh charge controller", sim::figure_text(year.controller_loss_kw));
+    for (auto const& [kwh, what] : {std::pair{year.standby_kw, "standby of battery and controller"},
+                                    {year.heater_kw, "battery heater"},
+                                    {year.charger_loss_kw, "charger"},
+                                    {year.pass_through_loss_kw, "inverter passing the backup through"}})
+        if (kwh >= 0.5) text += fmt::format(", {} {}", sim::figure_text(kwh), what);
+    return text;
+}
+
 }  // namespace
 
 std::vector<SummaryLine> summary_lines(scenarios::Scenario const& scenario, sim::RunResult const& result,
@@ -128,9 +139,9 @@ std::vector<SummaryLine> summary_lines(scenarios::Scenario const& scenario, sim:
     };
     auto const generator_line = [&](std::string const& passing) {
         add("generator",
-            fmt::format("{} h in {} starts, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
-                        sim::figure_text(s.generator_starts), show_fuel(s.generator_fuel_l, units),
-                        sim::figure_text(s.generator_kwh), passing));
+            fmt::format("{} h in {} start{}, {} of fuel, {} kWh{}", sim::figure_text(s.generator_run_h, 1),
+                        sim::figure_text(s.generator_starts), s.generator_starts == 1 ? "" : "s",
+                        show_fuel(s.generator_fuel_l, units), sim::figure_text(s.generator_kwh), passing));
     };
     switch (scenario.rules.backup) {
         case scenarios::Backup::none:
@@ -156,15 +167,23 @@ std::vector<SummaryLine> summary_lines(scenarios::Scenario const& scenario, sim:
                                                       show_volume(s.water_demand_m3, units),
                                                       show_volume(s.water_delivered_m3, units),
                                                       sim::figure_text(100 * s.demand_met_fraction, 2)));
-    add("pump", fmt::format("{} starts ({} a day, at most {}), {} h running, {}, {} kWh",
-                            sim::figure_text(s.pump_starts), sim::figure_text(s.pump_starts / days, 1),
-                            sim::figure_text(s.max_starts_per_day), sim::figure_text(s.pump_run_h),
-                            s.shortest_run_s > 0
-                                ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
-                                : std::string("no run from cut-in to cut-out"),
-                            sim::figure_text(s.pump_energy_kwh)));
-    double window_loss_kwh = 0;
-    for (sim::HourRecord const& r : result.hours) window_loss_kwh += r.array_window_loss_kw;
+    auto const year = sim::sum_of(result.hours);
+    bool const booster = scenario.cistern && scenario.cistern->booster;
+    add(booster ? "booster" : "pump",
+        fmt::format("{} starts ({} a day, at most {}), {} h running, {}{}", sim::figure_text(s.pump_starts),
+                    sim::figure_text(s.pump_starts / days, 1), sim::figure_text(s.max_starts_per_day),
+                    sim::figure_text(s.pump_run_h),
+                    s.shortest_run_s > 0
+                        ? fmt::format("shortest run {} s", sim::figure_text(s.shortest_run_s))
+                        : std::string("no run from cut-in to cut-out"),
+                    booster ? std::string() : fmt::format(", {} kWh", sim::figure_text(s.pump_energy_kwh))));
+    if (booster)
+        add("well pump",
+            fmt::format("{} starts ({} a day), {} h running; both pumps {} kWh",
+                        sim::figure_text(year.fill_pump_starts),
+                        sim::figure_text(year.fill_pump_starts / days, 1),
+                        sim::figure_text(year.fill_pump_run_h), sim::figure_text(s.pump_energy_kwh)));
+    double const window_loss_kwh = year.array_window_loss_kw;
     std::string const window =
         window_loss_kwh < 0.5
             ? ""
@@ -176,6 +195,7 @@ std::vector<SummaryLine> summary_lines(scenarios::Scenario const& scenario, sim:
                     sim::figure_text(s.battery_in_kwh), sim::figure_text(s.battery_out_kwh),
                     sim::figure_text(s.battery_loss_kwh), sim::figure_text(s.battery_equivalent_cycles)));
     add("inverter", fmt::format("{} kWh lost, idle draw included", sim::figure_text(s.inverter_loss_kwh)));
+    add("other losses", other_losses(year));
     add("loads", loads_text(s, sim::load_causes(result)));
     if (!result.outages.empty()) {
         constexpr std::size_t most_shown = 8;

@@ -7,6 +7,8 @@
 #include <limits>
 #include <utility>
 
+#include "models/numeric/statistics.hpp"
+#include "scenarios/settings/supply_settings.hpp"
 #include "sim/base/clock.hpp"
 #include "sim/base/figure_text.hpp"
 #include "tools/show/reason_words.hpp"
@@ -236,6 +238,16 @@ std::string verdict_block(sim::DesignVerdicts const& all, sim::WorstYear const& 
     std::string out = first_lines(v, scenario.years, winters, milder);
     wrap(out, "  ", worst_words(v, worst, winters) + ".", 100);
     out += further_lines(v, winters);
+    if (scenarios::uses_generator(scenario.rules)) {
+        std::vector<double> hours;
+        for (auto const& year : verdict.judged().judged().years)
+            if (year.problem.empty()) hours.push_back(year.summary.generator_run_h);
+        if (!hours.empty())
+            out += fmt::format(
+                "  Generator in these {}: median {} h, at most {} h (with fuel: holdwater years).\n",
+                winters_or_years(winters, 2), sim::figure_text(models::quantile(hours, 0.5), 1),
+                sim::figure_text(*std::max_element(hours.begin(), hours.end()), 1));
+    }
     out += fmt::format("  {}.\n", other_age_words(verdict.not_judged().judged().verdict, winters, required));
     for (auto const& text : recorded_words(all, 0, required)) wrap(out, "  ", text, 100);
     std::string marks_text = dots(v);

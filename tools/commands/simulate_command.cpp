@@ -9,6 +9,7 @@
 #include "scenarios/settings/wiring_notes.hpp"
 #include "scenarios/text/assumed_inputs.hpp"
 #include "sim/base/figure_text.hpp"
+#include "sim/check/design_check.hpp"
 #include "sim/designs/design_figures.hpp"
 #include "sim/files/result_file.hpp"
 #include "sim/files/stored_run.hpp"
@@ -116,6 +117,20 @@ void run_again(SimulateArguments const& o, int& exit_code) {
     if (!differences.empty()) exit_code = requirement_failed;
 }
 
+// Checks that fail: the year runs with the powers of running motors and with starts on the inverter, and does
+// not see every one of them (a generator too small to start the pump, a cable, a breaker).
+std::vector<std::string> failed_checks(scenarios::Scenario const& scenario, Units units) {
+    sim::CheckOptions options;
+    options.units = units;
+    std::vector<std::string> failed;
+    for (auto const& c : sim::design_check(scenario, options).checks)
+        if (sim::stands_in_the_way(c))
+            failed.push_back(fmt::format("{} FAILS in `holdwater check`: {}, {}; change it before quoting",
+                                         c.title, c.value_text.empty() ? "no figure" : c.value_text,
+                                         c.limit_text.empty() ? "no limit" : c.limit_text));
+    return failed;
+}
+
 void run(SimulateArguments const& o, int& exit_code) {
     if (!o.from_result.empty()) return run_again(o, exit_code);
     if (o.scenario.empty()) throw CLI::RequiredError("SCENARIO (a scenario file), or --from-result FILE,");
@@ -173,8 +188,10 @@ void run(SimulateArguments const& o, int& exit_code) {
                              verdict ? "the worst " + year_name(verdict->worst, verdict->all.winters)
                                      : std::string("the run"),
                              look_at_screen(o.plain)));
-        if (!inputs.remarks.empty()) fmt::print("\nTo look at:\n");
+        auto const failed = failed_checks(scenario, units);
+        if (!inputs.remarks.empty() || !failed.empty()) fmt::print("\nTo look at:\n");
         std::string remarks;
+        for (auto const& text : failed) wrap(remarks, "  - ", text, 100);
         for (auto const& remark : inputs.remarks)
             wrap(remarks, "  - ", scenarios::in_units(units, remark), 100);
         fmt::print("{}", remarks);

@@ -21,9 +21,9 @@ using models::Verdict;
 std::string backup_words(sim::Summary const& y, sim::Backup backup, ReportShow const& show) {
     if (backup == sim::Backup::generator)
         return y.generator_run_h > 0
-                   ? fmt::format(" The generator runs {} h in {} starts and burns {} of fuel.",
+                   ? fmt::format(" The generator runs {} h in {} start{} and burns {} of fuel.",
                                  sim::figure_text(y.generator_run_h, 1), sim::figure_text(y.generator_starts),
-                                 show.fuel(y.generator_fuel_l))
+                                 y.generator_starts == 1 ? "" : "s", show.fuel(y.generator_fuel_l))
                    : " The generator is never called.";
     if (backup == sim::Backup::grid)
         return fmt::format(" The grid gives {} kWh in the year.", sim::figure_text(y.grid_kwh)) +
@@ -291,7 +291,10 @@ std::string promise(sim::ReportRuns const& r, ReportShow const& show) {
     text += fmt::format(" In a cloudy period of {} days{}, with {} of water a day: {}{}.", days,
                         r.site.years > 0 ? " that 1 year in 10 brings" : "", show.volume(demand_m3 / days),
                         first_shortage(start), backed ? ", with the backup" : "");
-    return text + conditions_of(quoted_scenario(r));
+    text += conditions_of(quoted_scenario(r));
+    auto const& checks = q.design_check.checks;
+    if (std::none_of(checks.begin(), checks.end(), sim::stands_in_the_way)) return text;
+    return "Nothing yet: what FAILS in the checks must be changed first. Then: " + text;
 }
 
 // What the scenario requires of the design, and what it does.
