@@ -106,6 +106,14 @@ std::vector<models::Fixture> read_series_fixtures(Section& s, DemandSeries const
     return fixtures;
 }
 
+// Measured use times `multiplier`. A series from a stored run has been multiplied already.
+std::shared_ptr<DemandSeries const> times(std::shared_ptr<DemandSeries const> series, double multiplier) {
+    if (multiplier == 1) return series;
+    auto changed = std::make_shared<DemandSeries>(*series);
+    for (double& m3 : changed->hourly_m3) m3 *= multiplier;
+    return changed;
+}
+
 models::WaterUse read_livestock(Section& s, std::string const& name) {
     double const heads = s.count("heads", 1, 100000);
     std::vector<models::DrinkingPoint> drinking;
@@ -137,7 +145,8 @@ models::WaterUse read_irrigation(Section& s, std::string const& name) {
     return use;
 }
 
-models::WaterUse read_use(Section& s, bool& from_trough) {
+// `multiplier`: of all water that is used; a leak stays as it is.
+models::WaterUse read_use(Section& s, double multiplier, bool& from_trough) {
     std::string const name = s.text("name");
     Kind const kind = s.choice("kind", std::array{std::pair{std::string_view("household"), Kind::household},
                                                   std::pair{std::string_view("livestock"), Kind::livestock},
@@ -179,6 +188,10 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
                 break;
         }
     });
+    if (kind != Kind::leak) {
+        use.daily_m3 *= multiplier;
+        use.heads *= multiplier;
+    }
     if (kind == Kind::household || kind == Kind::livestock || kind == Kind::other) read_days(s, use);
     if (kind == Kind::household) read_fixtures(s, use);
     use.priority = s.count("priority", 0, 100, use.priority);
@@ -193,16 +206,17 @@ models::WaterUse read_use(Section& s, bool& from_trough) {
 void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries const> stored) {
     DemandSettings& d = scenario.demand;
     auto const uses = root.tables("use");
+    auto found = uses.empty() ? std::optional<Section>(root.table("demand")) : root.optional_table("demand");
+    double const multiplier = d.multiplier = found ? found->number("multiplier", {0.01, 10}, 1) : 1;
     bool trough_used = false;
     for (Section use : uses) {
         bool from_trough = false;
-        d.uses.push_back(read_use(use, from_trough));
+        d.uses.push_back(read_use(use, multiplier, from_trough));
         d.from_trough.push_back(from_trough && scenario.trough.has_value());
         trough_used = trough_used || d.from_trough.back();
     }
     if (scenario.trough && !trough_used)
         root.fail("trough", "no use draws from it: add a [[use]] with kind = \"livestock\"");
-    auto found = uses.empty() ? std::optional<Section>(root.table("demand")) : root.optional_table("demand");
     if (!found) return;
     Section& s = *found;
     auto measured = s.optional_table("series");
@@ -217,14 +231,14 @@ void read_demand(Section& root, Scenario& scenario, std::shared_ptr<DemandSeries
         std::error_code failure;
         if (!stored && !std::filesystem::exists(source.path, failure))
             measured->fail("file", source.path + ": cannot be opened: No such file or directory");
-        d.series = stored ? std::move(stored) : read_demand_series(source);
+        d.series = stored ? std::move(stored) : times(read_demand_series(source), multiplier);
         d.series_fixtures = read_series_fixtures(s, *d.series);
         d.daily_m3 = std::accumulate(d.series->hourly_m3.begin(), d.series->hourly_m3.end(), 0.0) / 365;
         scenario.warnings.insert(scenario.warnings.end(), d.series->notes.begin(), d.series->notes.end());
     } else if (uses.empty()) {
         models::WaterUse use;
         use.name = "demand";
-        use.daily_m3 = d.daily_m3 = s.quantity("daily", "m3/day", {0, 1000});
+        use.daily_m3 = d.daily_m3 = multiplier * s.quantity("daily", "m3/day", {0, 1000});
         use.tap_flow_m3_s = d.tap_flow_m3_s = s.quantity("tap_flow", "m3/s", {1e-7, 0.1}, three_gpm_m3_s);
         use.weekday = use.weekend = models::household_profile;
         read_days(s, use);

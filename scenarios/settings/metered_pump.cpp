@@ -9,7 +9,7 @@
 namespace holdwater::scenarios {
 namespace {
 
-// Mean demand of the year; animals at 20 degC.
+// Mean demand of the year, with the multiplier; animals at 20 degC.
 double entered_m3_per_day(DemandSettings const& d) {
     auto const mean_day_m3 = [](models::WaterUse const& u) {
         double const months = std::accumulate(u.month_factor.begin(), u.month_factor.end(), 0.0) / 12;
@@ -35,7 +35,8 @@ double metered_water_m3_per_day(Scenario const& s) {
 
 std::string metered_pump_warning(Scenario const& s) {
     if (!(s.demand.metered_pump_w > 0)) return {};
-    double const metered_m3 = metered_water_m3_per_day(s), entered_m3 = entered_m3_per_day(s.demand);
+    double const metered_m3 = metered_water_m3_per_day(s),
+                 entered_m3 = entered_m3_per_day(s.demand) / s.demand.multiplier;
     if (entered_m3 <= 2 * metered_m3 && metered_m3 <= 2 * entered_m3) return {};
     double const hours = 24 * s.demand.metered_pump_w /
                          models::operating_point(s.pump, s.motor, s.piping, s.lift,

@@ -65,6 +65,7 @@ struct DemandSettings {
     std::vector<bool> from_trough;                 ///< of each use
     std::uint64_t seed = 1;
     int calendar_year = 2023;   ///< the year whose weekdays are used
+    double multiplier = 1;      ///< by which all water but leaks is multiplied; the volumes have it in them
     double metered_pump_w = 0;  ///< mean power of the pump as metered or billed; 0: not known
     friend bool operator==(DemandSettings const&, DemandSettings const&) = default;
 };

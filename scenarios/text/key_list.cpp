@@ -422,6 +422,7 @@ constexpr KeyText list[] = {
     {"demand.weekend_factor", "", "1", "0-10", more, "use on a day of the weekend compared with a weekday"},
     {"demand.month_factor", "12 numbers", "all 1", "0-100", more, "use of a month compared with the mean month"},
     {"demand.day_variation", "", "0", "0-3", more, "random variation from day to day by the seed (the year's total stays)"},
+    {"demand.multiplier", "", "1", "0.01-10", common, "all water that is used times this, for \"what if\": 1.3 is 30 % more; leaks stay"},
     {"demand.seed", "whole number", "1", "0-1e9", more, "seed of the day-to-day variation"},
     {"demand.calendar_year", "whole number", "2023", "1900-2200", more, "the year whose weekdays are used"},
     {"demand.metered_pump_energy", "kWh/month", "not known", "0-7000", more, "as billed; gives a warning if this energy pumps less than half or more than twice the water entered; not with a cistern"},

@@ -174,6 +174,30 @@ TEST_CASE("how the days of a single demand differ arrives with it, and only then
                                   "key 'demand.day_variation': belongs to a [[use]]"}});
 }
 
+TEST_CASE("the multiplier changes every use and no leak, and the pump's bill is compared without it") {
+    std::string const text = demo_text("saltbush-low-yield");
+    auto const base = read_scenario_text(text, "test.toml").demand;
+    auto const more =
+        read_scenario_text(changed(text, "seed = 7", "seed = 7\nmultiplier = 1.3"), "test.toml").demand;
+    REQUIRE(base.uses.size() == 3);  // house, animals, leak
+    CHECK(more.uses[0].daily_m3 == Near{1.3 * base.uses[0].daily_m3, 1e-12, 0});
+    CHECK(more.uses[1].heads == Near{1.3 * base.uses[1].heads, 1e-12, 0});
+    CHECK(more.uses[2] == base.uses[2]);
+    std::string const single = demo_text("juniper-bend-household"), tap = "tap_flow = \"3 gpm\"";
+    std::string const bill = tap + "\nmetered_pump_energy = \"12 kWh/month\"";
+    auto const once = read_scenario_text(changed(single, tap, bill), "test.toml");
+    auto const tripled = read_scenario_text(changed(single, tap, bill + "\nmultiplier = 3"), "test.toml");
+    CHECK(tripled.demand.daily_m3 == Near{3 * once.demand.daily_m3, 1e-12, 0});
+    CHECK(scenarios::metered_pump_warning(tripled) == scenarios::metered_pump_warning(once));
+    check("juniper-bend-household", {{tap, tap + "\nmultiplier = 0", "key 'demand.multiplier'"},
+                                     {tap, tap + "\nmultiplier = 130", "key 'demand.multiplier'"}});
+    // Single uses by the thousand are refused with the multiplier counted.
+    std::string const daily = "daily    = \"225 gal/day\"",
+                      many = "daily = \"3000 gal/day\"\ndrawn_as = \"events\"";
+    CHECK(error_of(changed(single, daily, many)).empty());
+    check("juniper-bend-household", {{daily, many + "\nmultiplier = 10", "key 'demand.drawn_as'"}});
+}
+
 // Watts told from volt-amperes by the bill. Recomputed: 10 A x 240 V is 2400 VA, at a power factor of 0.75
 // 1800 W; 7 kWh a month is 7.8 minutes a day of that, 78 gal at 10 gpm, what one or two persons use at 50 to
 // 100 gal each (common practice, no source), not four. The month here is a twelfth of a year, 30.44 days, so

@@ -7,10 +7,11 @@
 
 #include "sim/files/stored_run.hpp"
 #include "tests/support/command.hpp"
+#include "tests/support/near.hpp"
 #include "tests/support/places.hpp"
 
 using namespace holdwater;
-using test::file_text, test::run_holdwater, test::run_shell, test::ScratchFolder;
+using test::file_text, test::Near, test::run_holdwater, test::run_shell, test::ScratchFolder;
 
 namespace {
 
@@ -161,6 +162,16 @@ TEST_CASE("a run on a measured demand is repeated from its result when the meter
     auto const wanted_gal = nlohmann::json::parse(run.out)["water_demand_m3"].get<double>() / 3.785411784e-3;
     CHECK(wanted_gal > 0.98 * 365 * 240);
     CHECK(wanted_gal < 1.02 * 365 * 240);
+    // Measured use times a multiplier, and once only when the stored series is run again.
+    auto more = text;
+    more.replace(more.find("[demand.series]"), 0, "[demand]\nmultiplier = 1.3\n");
+    std::ofstream(folder / "designs/more.toml") << more;
+    auto const third = run_holdwater(folder, "simulate --years 0 designs/more.toml --json --out more.h5");
+    CAPTURE(third.err);
+    REQUIRE(third.exit_code == 0);
+    CHECK(nlohmann::json::parse(third.out)["water_demand_m3"].get<double>() / 3.785411784e-3 ==
+          Near{1.3 * wanted_gal, 1e-9, 0});
+    CHECK(run_holdwater(folder, "simulate --from-result more.h5").exit_code == 0);
     for (std::string const command :
          {"autonomy --period designs/measured.toml --days 3 --start 12-15",
           "autonomy designs/measured.toml --every 90 --years 0", "check designs/measured.toml"}) {

@@ -35,25 +35,39 @@ struct SensitivityArguments {
     bool json = false;
 };
 
-std::string figure(std::string const& name, double low, double written, double high, int digits) {
-    if (low == written && high == written) return "";
-    return fmt::format("      {:<46}{:>9}{:>13}{:>10}\n", name, sim::figure_text(low, digits),
-                       sim::figure_text(written, digits), sim::figure_text(high, digits));
+// A row of the table: a figure or verdict at the low end, of the base design and at the high end.
+struct Row {
+    std::string name, low, written, high;
+};
+
+std::string lines_of(std::vector<Row> const& rows) {
+    std::size_t width = 46;
+    for (auto const& r : rows) width = std::max(width, r.name.size());
+    std::string out;
+    for (auto const& r : rows)
+        out += fmt::format("    {:<{}}{:>12}{:>13}{:>12}\n", r.name, width, r.low, r.written, r.high);
+    return out;
+}
+
+void add_figure(std::vector<Row>& rows, std::string const& name, double low, double written, double high,
+                int digits) {
+    if (low == written && high == written) return;
+    rows.push_back({"  " + name, sim::figure_text(low, digits), sim::figure_text(written, digits),
+                    sim::figure_text(high, digits)});
 }
 
 // The number of years held at both ends and of the base design, for each set of years.
-std::string years_held(sim::SensitivityAnswer const& a, sim::Sensitivity const& t) {
-    std::string out;
+void add_years_held(std::vector<Row>& rows, sim::SensitivityAnswer const& a, sim::Sensitivity const& t) {
     for (std::size_t i = 0; i < t.written.years.size(); ++i) {
         auto const& [source, v] = t.written.years[i];
         std::string const recorded = source == "made"                      ? ""
                                      : source == sim::RecordedSet().source ? "recorded "
                                                                            : "recorded (" + source + ") ";
-        out += figure(fmt::format("{}{} of {} {}", recorded, winters_or_years(a.winters, 2), v.years,
-                                  held_label(a.settings.required)),
-                      t.low.years.at(i).verdict.held, v.held, t.high.years.at(i).verdict.held, 0);
+        add_figure(rows,
+                   fmt::format("{}{} of {} {}", recorded, winters_or_years(a.winters, 2), v.years,
+                               held_label(a.settings.required)),
+                   t.low.years.at(i).verdict.held, v.held, t.high.years.at(i).verdict.held, 0);
     }
-    return out;
 }
 
 std::string table(sim::SensitivityAnswer const& answer, Units units) {
@@ -65,11 +79,16 @@ std::string table(sim::SensitivityAnswer const& answer, Units units) {
                fmt::format("  {}.\n\n", other_age_words(answer.base_at_other_age.at(0).verdict,
                                                         answer.winters, answer.settings.required));
     std::string decides;
+    bool assumed = false;  // not only "what if" of values that are known
     for (auto const& t : tried)
-        if (!t.flipped.empty()) decides += (decides.empty() ? "" : ", ") + t.input;
+        if (!t.flipped.empty()) {
+            decides += (decides.empty() ? "" : ", ") + t.input;
+            assumed |= t.provenance != only_tried;
+        }
     wrap(out, "Which input decides?  ",
-         decides.empty() ? std::string("None: no verdict changes at either end of any range.")
-                         : fmt::format("Measure {}: a verdict changes within the range.", decides),
+         decides.empty()
+             ? std::string("None: no verdict changes at either end of any range.")
+             : fmt::format("{}{}: a verdict changes within the range.", assumed ? "Measure " : "", decides),
          100);
     for (auto const& t : tried) {
         auto const shown = [units](std::string const& typed) { return scenarios::in_units(units, typed); };
@@ -78,25 +97,19 @@ std::string table(sim::SensitivityAnswer const& answer, Units units) {
         for (auto const* end : {&t.low, &t.high})
             if (!end->problem.empty())
                 out += fmt::format("      {} cannot be run: {}\n", shown(end->value), shown(end->problem));
-        std::string rows;
-        for (auto const& v : t.flipped)
-            rows += fmt::format("    * {:<46}{:>9}{:>13}{:>10}\n", v.name, v.at_low, v.as_written, v.at_high);
+        std::vector<Row> rows{{"", "low end", "base design", "high end"}};
+        for (auto const& v : t.flipped) rows.push_back({"* " + v.name, v.at_low, v.as_written, v.at_high});
         bool const both = t.low.problem.empty() && t.high.problem.empty();
         if (both) {
-            rows += years_held(answer, t);
-            rows += figure("hours short of water in the typical year", t.low.shortage_hours,
-                           t.written.shortage_hours, t.high.shortage_hours, 0);
-            rows += figure("generator in the typical year, h", t.low.generator_h, t.written.generator_h,
-                           t.high.generator_h, 1);
-            rows += figure("grid in the typical year, kWh", t.low.grid_kwh, t.written.grid_kwh,
-                           t.high.grid_kwh, 0);
+            add_years_held(rows, answer, t);
+            add_figure(rows, "hours short of water in the typical year", t.low.shortage_hours,
+                       t.written.shortage_hours, t.high.shortage_hours, 0);
+            add_figure(rows, "generator in the typical year, h", t.low.generator_h, t.written.generator_h,
+                       t.high.generator_h, 1);
+            add_figure(rows, "grid in the typical year, kWh", t.low.grid_kwh, t.written.grid_kwh,
+                       t.high.grid_kwh, 0);
         }
-        if (rows.empty()) {
-            out += "      no verdict and no figure changes\n";
-            continue;
-        }
-        out +=
-            fmt::format("      {:<46}{:>9}{:>13}{:>10}\n", "", "low end", "base design", "high end") + rows;
+        out += rows.size() > 1 ? lines_of(rows) : "      no verdict and no figure changes\n";
     }
     out += "\n  * a verdict that changes. Everything else stays as in the base design.\n";
     if (!answer.weather.empty()) out += years_run_lines(answer.weather, answer.drawn, answer.notes);

@@ -13,7 +13,7 @@ sim::RangeToTry range_to_try(std::string const& text) {
     if (axis.values.size() != 2)
         throw std::invalid_argument("'" + text +
                                     "': give both ends of its range, such as \"inverter.idle=20 W,60 W\"");
-    return {axis.key, axis.values[0], axis.values[1], "tried"};
+    return {axis.key, axis.values[0], axis.values[1], std::string(only_tried)};
 }
 
 void add_axis(scenarios::SearchSettings& settings, std::string const& text) {
